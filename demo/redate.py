@@ -1,0 +1,36 @@
+"""Moves the demonstration's lists to the present: each day keeps its distance from the list's own first day."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import sys
+from pathlib import Path
+
+LIST_DAY = dt.date(2026, 3, 16)  # the day on which the committed lists were "printed"
+
+
+def redated(text: str, today: dt.date) -> str:
+    """The list with every DD/MM/YYYY moved; a day that falls on a weekend goes to the Monday after."""
+
+    def moved(found: re.Match[str]) -> str:
+        day = dt.date(int(found[3]), int(found[2]), int(found[1])) - LIST_DAY + today
+        while day.weekday() > 4:
+            day += dt.timedelta(days=1)
+        return f"{day:%d/%m/%Y}"
+
+    return re.sub(r"\b(\d\d)/(\d\d)/(\d{4})\b", moved, text)
+
+
+def main() -> None:
+    """Writes the moved lists and the moment they were moved at."""
+    source, target = Path(sys.argv[1]), Path(sys.argv[2])
+    today = dt.datetime.now(dt.UTC).date()
+    target.mkdir(parents=True, exist_ok=True)
+    for path in sorted(source.glob("*.csv")):
+        (target / path.name).write_text(redated(path.read_text("utf-8"), today), "utf-8")
+    (target / "made-at").write_text(f"{today}T08:00", "utf-8")
+
+
+if __name__ == "__main__":
+    main()

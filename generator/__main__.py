@@ -1,0 +1,5 @@
+"""Runs the command line: `python -m generator`."""
+
+from generator.cli import main
+
+main()

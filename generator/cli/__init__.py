@@ -1,0 +1,61 @@
+"""The command line. A command's module is loaded only when it is called, so that help stays quick."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+
+import click
+
+from generator import __version__
+from generator.errors import BadMaterials, DaybeforeError
+
+_COMMANDS = {
+    "timetable": ("generator.cli.timetable", "The steps of one appointment, with the reasons."),
+    "read": ("generator.cli.read", "What each row of a booking list means; writes nothing."),
+    "build": ("generator.cli.build", "Makes the plans of a booking list and prints the links."),
+    "decide": ("generator.cli.decide", "Records what a nurse decided about a row."),
+    "protocol": ("generator.cli.protocol", "Signs a unit's protocols."),
+    "language": ("generator.cli.language", "Adds, updates and checks a language."),
+    "serve": ("generator.console.serve", "Serves the plans of a data folder."),
+}
+
+
+class _Lazy(click.Group):
+    def list_commands(self, _: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, _: click.Context, name: str) -> click.Command | None:
+        if name not in _COMMANDS:
+            return None
+        command = getattr(importlib.import_module(_COMMANDS[name][0]), name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, _: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in _COMMANDS.items()])
+
+
+@click.group(cls=_Lazy)
+@click.version_option(__version__, prog_name="daybefore")
+def daybefore() -> None:
+    """From a booking to a plan that a patient can follow on a phone, offline."""
+
+
+def main() -> None:
+    """Runs a command; what goes wrong is told with its next step, never as a traceback."""
+    try:
+        daybefore.main(standalone_mode=False, prog_name="daybefore")
+    except click.exceptions.Exit as stop:
+        sys.exit(stop.exit_code)
+    except click.ClickException as wrong:
+        wrong.show()
+        sys.exit(2)
+    except click.Abort:
+        sys.exit(130)
+    except DaybeforeError as error:
+        click.echo(f"{error.problem}\n  Next: {error.remedy}", err=True)
+        for finding in error.findings if isinstance(error, BadMaterials) else ():
+            click.echo(f"  {finding.where}: {finding.problem}\n    Next: {finding.remedy}", err=True)
+        sys.exit(1)

@@ -1,0 +1,94 @@
+"""What the commands share: options, the present moment, the printing of findings."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from generator.finding import Finding
+from generator.plan.moments import instants_of, zone_named
+
+_SIGNS = {"note": "note", "warn": "CHECK", "refuse": "REFUSED"}
+
+
+def unit_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--unit DIR"""
+    return click.option(
+        "--unit",
+        "unit_dir",
+        required=True,
+        help="The unit's folder.",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+    )(command)
+
+
+def now_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--now ISO"""
+    return click.option(
+        "--now",
+        metavar="ISO",
+        help="Work as if it were this moment; the unit's wall clock when it has no offset.",
+    )(command)
+
+
+def json_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--json"""
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")(
+        command
+    )
+
+
+def moment_from(text: str, zone: str, option: str) -> dt.datetime:
+    """An ISO 8601 moment; without offset it is the zone's wall clock.
+
+    Raises:
+        click.UsageError: if it is no moment, or a wall-clock time that does not exist or occurs twice.
+    """
+    try:
+        moment = dt.datetime.fromisoformat(text)
+    except ValueError:
+        raise click.UsageError(f"{option} {text} is not a moment. Write it as 2026-12-03T14:00.") from None
+    if moment.tzinfo is not None:
+        zoned = zone_named(zone)
+        return moment.astimezone(zoned)
+    found = instants_of(zone, moment.date(), moment.time())
+    if len(found) == 1:
+        return found[0]
+    if found:
+        readings = " or ".join(reading.isoformat(timespec="minutes") for reading in found)
+        raise click.UsageError(f"{option} {text} occurs twice in {zone}. Write {readings}.")
+    before, after = (
+        instants_of(zone, *_parted(moment + dt.timedelta(minutes=minutes))) for minutes in (-60, 60)
+    )
+    readings = " or ".join(reading.isoformat(timespec="minutes") for reading in (*before, *after))
+    raise click.UsageError(
+        f"{option} {text} does not exist in {zone}: the clocks go forward. Did you mean {readings}?"
+    )
+
+
+def _parted(moment: dt.datetime) -> tuple[dt.date, dt.time]:
+    return moment.date(), moment.time()
+
+
+def now_from(text: str | None, zone: str) -> dt.datetime:
+    """The moment of --now, or the present one."""
+    if text is not None:
+        return moment_from(text, zone, "--now")
+    return dt.datetime.now(dt.UTC).astimezone(zone_named(zone))
+
+
+def print_json(value: object) -> None:
+    """One JSON document on standard output."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+def print_findings(findings: Iterable[Finding], indent: str = "    ") -> None:
+    """Each finding in two lines: what is wrong, and the next step."""
+    for finding in findings:
+        click.echo(f"{indent}{_SIGNS[finding.severity.value]}  {finding.where}: {finding.problem}")
+        click.echo(f"{indent}      Next: {finding.remedy}")

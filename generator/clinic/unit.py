@@ -1,0 +1,191 @@
+"""Unit: who runs the clinic, how to reach it, and what it assumes when a booking is silent."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from generator.clinic.fields import Fields
+from generator.clinic.listing import Listing, listing_from
+from generator.finding import Finding
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+PURPOSES = ("preparation", "illness", "interpreter", "appointment")
+CLOCK_STYLES = ("24", "12", "both")
+_OPEN = re.compile(r"(\w{3})(?:-(\w{3}))? (\d\d):(\d\d)-(\d\d):(\d\d)")
+
+
+@dataclass(frozen=True, slots=True)
+class OpenHours:
+    """One stretch of hours on some weekdays: minutes after local midnight, `until` up to 1440."""
+
+    weekdays: frozenset[int]
+    since: int
+    until: int
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A telephone line: how it is printed, how it is dialled, when it answers, and what for."""
+
+    id: str
+    shown: str
+    dial: str
+    hours: tuple[OpenHours, ...]
+    on_closed_days: bool
+    purposes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Emergency:
+    """The emergency number; in a demonstration it is invented and never a link."""
+
+    shown: str
+    dial: str
+
+
+@dataclass(frozen=True, slots=True)
+class Night:
+    """The unit's night as wall clock; the solver keeps steps out of it where rules allow."""
+
+    since: dt.time
+    until: dt.time
+
+
+@dataclass(frozen=True, slots=True)
+class Assessed:
+    """The unit's word that everyone on its lists was assessed, by which role, until when."""
+
+    role: str
+    until: dt.date
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """Who runs the clinic. All durations in minutes; `zone` is an IANA name."""
+
+    name: str
+    place: str
+    zone: str
+    demonstration: bool
+    base_url: str | None
+    lines: tuple[Line, ...]
+    emergency: Emergency
+    arrival_lead_minutes: int
+    travel_minutes: int
+    languages: tuple[str, ...]
+    clock: str
+    closed_days: frozenset[dt.date]
+    night: Night
+    quiet_minutes: int
+    aftercare_days: int
+    assessed: Assessed | None
+    listing: Listing
+
+
+def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]:
+    """A Unit from a parsed unit.toml, and every finding; with a refusal the Unit must not be used."""
+    findings: list[Finding] = []
+    fields = Fields(table, file, findings)
+    night = fields.table("night", required=False)
+    unit = Unit(
+        name=fields.text("name"),
+        place=fields.text("place"),
+        zone=fields.text("zone"),
+        demonstration=fields.flag("demonstration", False),
+        base_url=fields.optional_text("base_url"),
+        lines=tuple(_line_from(line) for line in fields.tables("line")),
+        emergency=_emergency_from(fields.table("emergency")),
+        arrival_lead_minutes=fields.whole("arrival_lead_minutes", most=480),
+        travel_minutes=fields.whole("travel_minutes", most=720),
+        languages=fields.texts("languages"),
+        clock=fields.choice("clock", CLOCK_STYLES, "24"),
+        closed_days=frozenset(fields.days("closed_days")),
+        night=Night(night.clock("since", "22:30"), night.clock("until", "05:30")),
+        quiet_minutes=fields.whole("quiet_minutes", 60, most=480),
+        aftercare_days=fields.whole("aftercare_days", 30, least=14, most=60),
+        assessed=_assessed_from(fields),
+        listing=listing_from(fields.table("list", required=False)),
+    )
+    night.close()
+    if not unit.lines:
+        fields.refuse("key-missing", "line", "The unit has no telephone line.", "Add at least one [[line]].")
+    if not unit.languages:
+        fields.refuse("value-invalid", "languages", "No language is offered.", 'Write languages = ["en"].')
+    fields.close()
+    return unit, findings
+
+
+def _line_from(fields: Fields) -> Line:
+    line = Line(
+        id=fields.identifier("id"),
+        shown=fields.text("shown"),
+        dial=_dial(fields),
+        hours=tuple(_hours_from(fields, text) for text in fields.texts("open")),
+        on_closed_days=fields.flag("on_closed_days", False),
+        purposes=fields.texts("for", ["preparation", "illness"]),
+    )
+    for purpose in line.purposes:
+        if purpose not in PURPOSES:
+            fields.refuse(
+                "value-invalid",
+                "for",
+                f"“{purpose}” is not known for “for”.",
+                f"Use one of: {', '.join(PURPOSES)}.",
+            )
+    fields.close()
+    return line
+
+
+def _dial(fields: Fields) -> str:
+    number = fields.text("dial")
+    if number and not re.fullmatch(r"\+?[0-9]{3,15}", number):
+        fields.refuse(
+            "value-invalid",
+            "dial",
+            "The number to dial has something other than digits.",
+            'Write it as digits with the country, such as "+441632960123".',
+        )
+    return number
+
+
+def _emergency_from(fields: Fields) -> Emergency:
+    emergency = Emergency(shown=fields.text("shown"), dial=_dial(fields))
+    fields.close()
+    return emergency
+
+
+def _assessed_from(fields: Fields) -> Assessed | None:
+    if not fields.has("assessed"):
+        fields.anything("assessed")
+        return None
+    table = fields.table("assessed")
+    role, until = table.text("role"), table.day("until")
+    table.close()
+    return Assessed(role, until) if until else None
+
+
+def _hours_from(fields: Fields, text: str) -> OpenHours:
+    found = _OPEN.fullmatch(text)
+    days = _weekdays(found[1], found[2] or found[1]) if found else frozenset()
+    since, until = (
+        (int(found[3]) * 60 + int(found[4]), int(found[5]) * 60 + int(found[6])) if found else (0, 0)
+    )
+    if not found or not days or not 0 <= since < until <= 1440:
+        fields.refuse(
+            "value-invalid",
+            "open",
+            "Opening hours are not understood.",
+            'Write them as "mon-fri 08:00-17:00" or "sat 09:00-12:00"; all day is 00:00-24:00.',
+        )
+    return OpenHours(days, since, until)
+
+
+def _weekdays(first: str, last: str) -> frozenset[int]:
+    if first not in WEEKDAYS or last not in WEEKDAYS:
+        return frozenset()
+    start, end = WEEKDAYS.index(first), WEEKDAYS.index(last)
+    return frozenset(range(start, end + 1)) if start <= end else frozenset()

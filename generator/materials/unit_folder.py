@@ -1,0 +1,143 @@
+"""Reads a unit's folder: unit.toml, protocols/*.toml, food.toml, signoffs.csv; every fault of every file at once."""
+
+from __future__ import annotations
+
+import datetime as dt
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from generator.clinic.food import Food, foods_from
+from generator.clinic.protocol import Protocol, protocol_from
+from generator.clinic.signoff import SignOff, digest_of, signature_findings, signoffs_from
+from generator.clinic.unit import Unit, unit_from
+from generator.errors import BadMaterials
+from generator.finding import Finding, Severity, refusal
+from generator.page.foods import FOOD_IDS
+from generator.plan.moments import zone_named
+
+UNIT_FILE, FOOD_FILE, SIGNOFF_FILE = "unit.toml", "food.toml", "signoffs.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class SignedProtocol:
+    """A protocol, its path inside the unit's folder, and the digest that a signature is bound to."""
+
+    protocol: Protocol
+    file: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnitFolder:
+    """All that a unit states."""
+
+    unit: Unit
+    protocols: dict[str, SignedProtocol]
+    foods: tuple[Food, ...]
+    signoffs: tuple[SignOff, ...]
+
+    @property
+    def regimens(self) -> dict[str, Protocol]:
+        """The protocols by id."""
+        return {name: signed.protocol for name, signed in self.protocols.items()}
+
+    def signature_findings(self, protocol_id: str, today: dt.date) -> list[Finding]:
+        """Empty when a living signature covers the protocol as it stands."""
+        signed = self.protocols[protocol_id]
+        return signature_findings(signed.file, signed.digest, self.signoffs, today)
+
+
+def read_unit_folder(folder: Path) -> UnitFolder:
+    """Everything in a unit's folder.
+
+    Raises:
+        BadMaterials: with every finding of every file, if any of them is a refusal.
+    """
+    if not (folder / UNIT_FILE).is_file():
+        raise BadMaterials(
+            f"There is no {UNIT_FILE} in the folder “{folder.name}”.",
+            remedy="Name the unit's folder with --unit; templates/unit/ holds starter files.",
+        )
+    findings: list[Finding] = []
+    unit, found = unit_from(_parsed(folder / UNIT_FILE, UNIT_FILE, findings), UNIT_FILE)
+    findings += found
+    if unit.zone and zone_named(unit.zone) is None:
+        findings.append(
+            refusal(
+                "zone-unknown",
+                f"{UNIT_FILE} zone",
+                f"There is no time zone “{unit.zone}”.",
+                "Write an IANA name such as “Europe/London”.",
+            )
+        )
+    protocols = _read_protocols(folder, findings)
+    findings += _code_findings(unit, protocols)
+    foods = _read_foods(folder, findings)
+    signoffs = _read_signoffs(folder, findings)
+    if any(finding.severity is Severity.REFUSE for finding in findings):
+        raise BadMaterials(
+            f"The unit's folder “{folder.name}” has faults.",
+            remedy="Mend the findings below.",
+            findings=tuple(findings),
+        )
+    return UnitFolder(unit, protocols, foods, signoffs)
+
+
+def _parsed(path: Path, file: str, findings: list[Finding]) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text("utf-8-sig"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+        findings.append(
+            refusal(
+                "file-unreadable",
+                file,
+                f"{file} cannot be read as TOML: {error}",
+                "Mend that line; texts need straight quotes, the file UTF-8.",
+            )
+        )
+        return {}
+
+
+def _read_protocols(folder: Path, findings: list[Finding]) -> dict[str, SignedProtocol]:
+    protocols = {}
+    for path in sorted((folder / "protocols").glob("*.toml")):
+        file = f"protocols/{path.name}"
+        table = _parsed(path, file, findings)
+        protocol, found = protocol_from(table, path.stem, file)
+        findings += found
+        protocols[path.stem] = SignedProtocol(protocol, file, digest_of(table))
+    return protocols
+
+
+def _code_findings(unit: Unit, protocols: dict[str, SignedProtocol]) -> list[Finding]:
+    known = ", ".join(protocols) or "none"
+    return [
+        refusal(
+            "protocol-unknown",
+            f"{UNIT_FILE} list codes {code}",
+            f"The list code “{code}” names “{name}”, and there is no such protocol.",
+            f"Name one of the files in protocols/: {known}.",
+        )
+        for code, names in unit.listing.codes.items()
+        for name in names
+        if name not in protocols
+    ]
+
+
+def _read_foods(folder: Path, findings: list[Finding]) -> tuple[Food, ...]:
+    if not (folder / FOOD_FILE).is_file():
+        return ()
+    foods, found = foods_from(_parsed(folder / FOOD_FILE, FOOD_FILE, findings), FOOD_IDS, FOOD_FILE)
+    findings += found
+    return foods
+
+
+def _read_signoffs(folder: Path, findings: list[Finding]) -> tuple[SignOff, ...]:
+    path = folder / SIGNOFF_FILE
+    if not path.is_file():
+        return ()
+    signoffs, found = signoffs_from(path.read_text("utf-8-sig"), SIGNOFF_FILE)
+    findings += found
+    return signoffs

@@ -1,0 +1,51 @@
+"""Every message there is: those written in templates, and those in tables. A translator's file is checked against it.
+
+Templates are read as syntax trees, so that a message cannot be lost by the way it is laid out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from jinja2 import Environment, nodes
+
+from generator.page import booklet, calendar_file, data, foods, hours, medicine_classes, step_words, symptoms
+from generator.words import clock
+from generator.words.message import Message
+
+LANGUAGE_NAME = Message("C.language.name", "English", "The name of your language, in your language.")
+_TABLES = (booklet, calendar_file, clock, data, foods, hours, medicine_classes, step_words, symptoms)
+
+
+def catalogue(templates: Mapping[str, str]) -> dict[str, Message]:
+    """Every message by id.
+
+    Raises:
+        ValueError: if a template says a message other than by `t("id", "English", "note", ...)` with plain
+            texts, or one id has two English texts.
+    """
+    messages: dict[str, Message] = {LANGUAGE_NAME.id: LANGUAGE_NAME}
+    for message in (*_table_messages(), *_template_messages(templates)):
+        known = messages.setdefault(message.id, message)
+        if known.forms != message.forms:
+            raise ValueError(f"message {message.id} is written with two English texts")
+    return dict(sorted(messages.items()))
+
+
+def _table_messages() -> Iterator[Message]:
+    for table in _TABLES:
+        yield from table.MESSAGES
+
+
+def _template_messages(templates: Mapping[str, str]) -> Iterator[Message]:
+    for name, text in templates.items():
+        for call in Environment(autoescape=True).parse(text).find_all(nodes.Call):
+            if isinstance(call.node, nodes.Name) and call.node.name == "t":
+                yield _message_of(call, name)
+
+
+def _message_of(call: nodes.Call, template: str) -> Message:
+    texts = [argument.value for argument in call.args if isinstance(argument, nodes.Const)]
+    if len(call.args) != 3 or len(texts) != 3:
+        raise ValueError(f'{template}:{call.lineno}: say t("id", "English", "note", …) with plain texts')
+    return Message(*texts)

@@ -1,0 +1,227 @@
+"""Views: what a template may see of a plan in one language: strings, flags and our ids, never a moment."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from generator.page import symptoms
+from generator.page.data import data_block
+from generator.page.foods import FOOD_WORDS, NEVER, UNTIL_CLEAR, UNTIL_STOP
+from generator.page.hours import LineView, lines_of
+from generator.page.medicine_classes import class_name
+from generator.page.plan import Plan
+from generator.page.step_words import TITLES, lines_for
+from generator.plan.moments import in_zone
+from generator.plan.timetable import Step
+from generator.words.clock import date_text, date_time_text, day_phrase, is_night, time_text
+from generator.words.message import Message
+from generator.words.speaker import Speaker
+
+
+@dataclass(frozen=True, slots=True)
+class LanguageView:
+    """A language of this booklet: where its page is, its name in itself, and whether it is this one."""
+
+    tag: str
+    dir: str
+    name: str
+    href: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """A step as printed: its hour, the night it lies in (or ""), heading, sentences, and until when (or "")."""
+
+    id: str
+    time: str
+    night: str
+    title: Markup
+    lines: tuple[Markup, ...]
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayView:
+    """A day and its steps."""
+
+    heading: str
+    steps: tuple[StepView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FoodView:
+    """A food and the verdict on it, as a sentence."""
+
+    name: Markup
+    verdict: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyView:
+    """The emergency number, printed and dialled."""
+
+    shown: str
+    dial: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """Everything templates/page/plan.html uses, and nothing else.
+
+    Attributes:
+        assets: path to the shared files, ending in a slash.
+        date, arrival, procedure, made: printed days and times.
+        assumed_travel: minutes that were assumed for the way, or "" where the booking states them.
+        open_again: the day to open the page once more before it is needed, or "".
+        call_first: names of medicines that a nurse chose the "call before you change it" line for.
+        data: the JSON that the scripts read.
+    """
+
+    lang: str
+    dir: str
+    mark: str
+    unit: str
+    code: str
+    call_number: str
+    demonstration: bool
+    draft: bool
+    languages: tuple[LanguageView, ...]
+    assets: str
+    manifest: str
+    calendar: str
+    date: str
+    arrival: str
+    procedure: str
+    made: str
+    assumed_travel: str
+    open_again: str
+    call_first: tuple[str, ...]
+    days: tuple[DayView, ...]
+    foods: tuple[FoodView, ...]
+    start: tuple[Markup, ...]
+    signs_emergency: tuple[Markup, ...]
+    signs_unit: tuple[Markup, ...]
+    signs_tell: tuple[Markup, ...]
+    after_emergency: tuple[Markup, ...]
+    after_unit: tuple[Markup, ...]
+    emergency: EmergencyView
+    lines: tuple[LineView, ...]
+    link_groups: str
+    data: Markup
+
+
+def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
+    """The view of a plan in the speaker's language."""
+    wording, unit, identity, timetable = speaker.wording, plan.unit, plan.identity, plan.timetable
+    unknown_travel = plan.booking.travel_minutes is None
+    return PlanView(
+        lang=wording.tag,
+        dir=wording.direction,
+        mark=identity.mark,
+        unit=unit.name,
+        code=identity.code,
+        call_number=identity.call_number,
+        demonstration=unit.demonstration,
+        draft=any(one.draft for one in plan.wordings),
+        languages=tuple(_languages(plan, wording.tag)),
+        assets=assets,
+        manifest=plan.companion_name(wording.tag, "webmanifest", "app"),
+        calendar=plan.companion_name(wording.tag, "ics", "plan"),
+        date=date_text(speaker, timetable.procedure.date()),
+        arrival=time_text(speaker, timetable.arrival, unit.clock),
+        procedure=f"{timetable.procedure:%H:%M}",
+        made=date_text(speaker, in_zone(identity.made, unit.zone).date()),
+        assumed_travel=str(unit.travel_minutes) if unknown_travel else "",
+        open_again=_open_again(plan, speaker),
+        call_first=tuple(speaker.plain(class_name(name)) for name in plan.booking.call_first),
+        days=tuple(_days(plan, speaker)),
+        foods=tuple(_foods(plan, speaker)),
+        start=_said(speaker, symptoms.START),
+        signs_emergency=_said(speaker, symptoms.EMERGENCY),
+        signs_unit=_said(speaker, symptoms.UNIT),
+        signs_tell=_said(speaker, symptoms.TELL),
+        after_emergency=_said(speaker, symptoms.AFTER_EMERGENCY),
+        after_unit=_said(speaker, symptoms.AFTER_UNIT),
+        emergency=EmergencyView(unit.emergency.shown, unit.emergency.dial),
+        lines=tuple(lines_of(unit, speaker)),
+        link_groups=_in_groups(plan),
+        data=data_block(plan, speaker),
+    )
+
+
+def _said(speaker: Speaker, messages: tuple[Message, ...]) -> tuple[Markup, ...]:
+    return tuple(speaker.markup(message) for message in messages)
+
+
+def _languages(plan: Plan, current: str) -> Iterator[LanguageView]:
+    for wording in plan.wordings:
+        name = plan.page_name(wording.tag)
+        yield LanguageView(
+            wording.tag,
+            wording.direction,
+            wording.name,
+            "./" if name == "index.html" else name,
+            wording.tag == current,
+        )
+
+
+def _days(plan: Plan, speaker: Speaker) -> Iterator[DayView]:
+    by_day: dict[dt.date, list[Step]] = {}
+    for step in plan.timetable.steps:
+        by_day.setdefault(step.start.date(), []).append(step)
+    for day, steps in by_day.items():
+        yield DayView(date_text(speaker, day), tuple(_step(plan, step, speaker) for step in steps))
+
+
+def _step(plan: Plan, step: Step, speaker: Speaker) -> StepView:
+    lines = lines_for(step, plan.protocol.product, plan.protocol.pieces, plan.unit.place)
+    until = ""
+    if step.end is not None:
+        same_day = step.end.date() == step.start.date()
+        until = speaker.isolated(f"{step.end:%H:%M}") if same_day else date_time_text(speaker, step.end)
+    return StepView(
+        id=step.id,
+        time=time_text(speaker, step.start, plan.unit.clock),
+        night=day_phrase(speaker, step.start) if is_night(step.start) else "",
+        title=speaker.markup(TITLES[step.kind]),
+        lines=tuple(speaker.markup(line.message, **line.values) for line in lines),
+        until=until,
+    )
+
+
+def _foods(plan: Plan, speaker: Speaker) -> Iterator[FoodView]:
+    steps = {step.kind: step for step in reversed(plan.timetable.steps)}
+    if not {"diet", "clear-fluids", "stop-drinking"} <= steps.keys():
+        return
+    for food in plan.foods:
+        if food.clear:
+            message, moment = UNTIL_STOP, steps["stop-drinking"].start
+        elif food.low_fibre:
+            message, moment = UNTIL_CLEAR, steps["clear-fluids"].start
+        else:
+            message, moment = NEVER, steps["diet"].start
+        yield FoodView(
+            speaker.markup(FOOD_WORDS[food.id]), speaker.markup(message, when=date_time_text(speaker, moment))
+        )
+
+
+def _open_again(plan: Plan, speaker: Speaker) -> str:
+    """Two days before the procedure, or the day before when the plan was made later than that."""
+    made = in_zone(plan.identity.made, plan.unit.zone).date()
+    for days in (2, 1):
+        day = plan.timetable.procedure.date() - dt.timedelta(days=days)
+        if made < day:
+            return date_text(speaker, day)
+    return ""
+
+
+def _in_groups(plan: Plan) -> str:
+    """The link for typing: the token in groups of four, which nobody has to count."""
+    token = plan.identity.token
+    groups = " ".join(token[at : at + 4] for at in range(0, len(token), 4))
+    return f"{plan.base_url}p/ {groups} /"

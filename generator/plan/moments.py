@@ -1,0 +1,90 @@
+"""Moments: the one place that knows zones. Elapsed time is counted in UTC; wall time is looked up, never guessed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import importlib.metadata
+import zoneinfo
+from functools import cache
+
+UTC = dt.UTC
+
+
+@cache
+def zone_named(name: str) -> zoneinfo.ZoneInfo | None:
+    """The zone of that IANA name from the pinned data, or None when there is none."""
+    try:
+        return zoneinfo.ZoneInfo(name)
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError):
+        return None
+
+
+def _zone(name: str) -> zoneinfo.ZoneInfo:
+    zone = zone_named(name)
+    if zone is None:
+        raise ValueError(f"no zone {name}")
+    return zone
+
+
+def zone_data_version() -> str:
+    """The release of the pinned zone data."""
+    return importlib.metadata.version("tzdata")
+
+
+def instants_of(zone: str, day: dt.date, at: dt.time) -> tuple[dt.datetime, ...]:
+    """Every moment at which the zone's clocks show this wall time: none, one or two.
+
+    None on the night clocks go forward, two on the night they go back.
+
+    Raises:
+        ValueError: if there is no such zone.
+    """
+    wall = dt.datetime.combine(day, at)
+    found = []
+    for fold in (0, 1):
+        local = wall.replace(tzinfo=_zone(zone), fold=fold)
+        back = local.astimezone(UTC).astimezone(_zone(zone))
+        if back.replace(tzinfo=None, fold=0) == wall and back.fold == fold:
+            found.append(back)
+    return tuple(found)
+
+
+def in_zone(moment: dt.datetime, zone: str) -> dt.datetime:
+    """The same moment on the zone's clocks."""
+    return moment.astimezone(_zone(zone))
+
+
+def later(moment: dt.datetime, minutes: int) -> dt.datetime:
+    """The moment this many elapsed minutes later, on the same zone's clocks."""
+    return (moment.astimezone(UTC) + dt.timedelta(minutes=minutes)).astimezone(moment.tzinfo)
+
+
+def minutes_between(first: dt.datetime, second: dt.datetime) -> int:
+    """Elapsed whole minutes from the first moment to the second, rounded down."""
+    return int((second.astimezone(UTC) - first.astimezone(UTC)).total_seconds() // 60)
+
+
+def epoch_minutes(moment: dt.datetime) -> int:
+    """Whole minutes since 1970-01-01T00:00Z, rounded down."""
+    return int(moment.timestamp() // 60)
+
+
+def from_epoch_minutes(minutes: int, zone: str) -> dt.datetime:
+    """The moment on the zone's clocks."""
+    return dt.datetime.fromtimestamp(minutes * 60, UTC).astimezone(_zone(zone))
+
+
+def start_of_day(zone: str, day: dt.date) -> dt.datetime:
+    """The first moment of a day on the zone's clocks, also where midnight does not exist."""
+    return dt.datetime.combine(day, dt.time(0), _zone(zone)).astimezone(UTC).astimezone(_zone(zone))
+
+
+def offset_minutes(moment: dt.datetime) -> int:
+    """The zone's offset from UTC at that moment, in minutes east."""
+    offset = moment.utcoffset()
+    return int(offset.total_seconds() // 60) if offset is not None else 0
+
+
+def clocks_change_between(zone: str, first: dt.datetime, second: dt.datetime) -> bool:
+    """Whether the zone's offset differs at the two moments."""
+    return offset_minutes(in_zone(first, zone)) != offset_minutes(in_zone(second, zone))

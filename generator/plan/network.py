@@ -1,0 +1,144 @@
+"""The rules of one booking as bounds on differences of start times: what the solver searches and explains.
+
+Every hard rule says that one start lies at most so many minutes after another, or after a fixed moment.
+Rows whose start follows exactly from another's are folded into that one (their *leader*), so that few
+unknowns remain, however many rows a protocol has. Times are epoch minutes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+ORIGIN = ""  # the fixed moment zero: an absolute bound is a bound against it
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One hard rule as a person would say it.
+
+    Attributes:
+        row: id of the row it is stated for.
+        text: the rule, a phrase in English for staff.
+        source: what states it.
+    """
+
+    row: str
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """start(later) - start(earlier) <= most, in minutes; ORIGIN stands for zero."""
+
+    later: str
+    earlier: str
+    most: int
+    rule: Rule
+
+    def loosened(self, minutes: int) -> Bound:
+        """The same bound with so much more room."""
+        return replace(self, most=self.most + minutes)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a row stands: a fixed moment (leader ORIGIN, `offset` absolute) or `offset` after its leader's start."""
+
+    leader: str
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """The rows' places and the bounds between them."""
+
+    places: dict[str, Place]
+    bounds: tuple[Bound, ...]
+
+    @property
+    def leaders(self) -> tuple[str, ...]:
+        """The rows whose start the solver chooses, in protocol order."""
+        return tuple(dict.fromkeys(row for row, place in self.places.items() if place.leader == row))
+
+    def loosened(self, rule: Rule, minutes: int) -> Network:
+        """The same network with every bound of one rule given more room."""
+        return Network(
+            self.places,
+            tuple(bound.loosened(minutes) if bound.rule == rule else bound for bound in self.bounds),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Collision:
+    """Rules that cannot be kept together, and by how many minutes they miss."""
+
+    rules: tuple[Rule, ...]
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """The tightest bound between any two leaders (and ORIGIN), on the grid, in minutes."""
+
+    names: tuple[str, ...]
+    most: dict[tuple[str, str], int]
+
+    def window(self, leader: str) -> tuple[int, int]:
+        """Earliest and latest start of a leader that the hard rules leave."""
+        return -self.most[ORIGIN, leader], self.most[leader, ORIGIN]
+
+
+NO_BOUND = 10**12
+
+
+def closed(network: Network, grid: int) -> Closed | Collision:
+    """The network's closure on the grid, or the rules that collide.
+
+    Exact, because every leader's start is a multiple of `grid`: a bound between two of them may be
+    rounded down to the grid without losing a solution.
+    """
+    names = (ORIGIN, *network.leaders)
+    most: dict[tuple[str, str], int] = {(a, b): 0 if a == b else NO_BOUND for a in names for b in names}
+    reasons: dict[tuple[str, str], tuple[Rule, ...]] = {}
+    for bound in network.bounds:
+        one, two = network.places.get(bound.later), network.places.get(bound.earlier)
+        later, shift = (one.leader, one.offset) if one else (ORIGIN, 0)
+        earlier, back = (two.leader, two.offset) if two else (ORIGIN, 0)
+        limit = bound.most - shift + back
+        if later == earlier:
+            if limit < 0:
+                return Collision((bound.rule, *_place_rules(network, bound)), -limit)
+            continue
+        limit = (limit // grid) * grid
+        if limit < most[later, earlier]:
+            most[later, earlier], reasons[later, earlier] = limit, (bound.rule,)
+    return _closure(names, most, reasons)
+
+
+def _closure(
+    names: tuple[str, ...], most: dict[tuple[str, str], int], reasons: dict[tuple[str, str], tuple[Rule, ...]]
+) -> Closed | Collision:
+    """Floyd and Warshall's closure, carrying the rules along; a negative round trip is a collision."""
+    for via in names:
+        for later in names:
+            if most[later, via] >= NO_BOUND:
+                continue
+            for earlier in names:
+                through = most[later, via] + most[via, earlier]
+                if through < most[later, earlier] and most[via, earlier] < NO_BOUND:
+                    most[later, earlier] = through
+                    reasons[later, earlier] = reasons.get((later, via), ()) + reasons.get((via, earlier), ())
+                    if later == earlier:
+                        return Collision(tuple(dict.fromkeys(reasons[later, earlier])), -through)
+    return Closed(names, most)
+
+
+def _place_rules(network: Network, bound: Bound) -> tuple[Rule, ...]:
+    """The other rules that hold the two rows of a broken bound where they are."""
+    rows = {bound.later, bound.earlier} - {ORIGIN}
+    return tuple(
+        dict.fromkeys(
+            other.rule for other in network.bounds if other.rule != bound.rule and other.rule.row in rows
+        )
+    )

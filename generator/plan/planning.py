@@ -1,0 +1,182 @@
+"""Booking + Protocol + Unit -> Timetable: the fixed moments, the solved rows, the reasons, the findings."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from generator.clinic.booking import Booking
+from generator.clinic.protocol import Protocol
+from generator.clinic.unit import Unit
+from generator.finding import Finding, note, refusal, warning
+from generator.plan.moments import (
+    epoch_minutes,
+    in_zone,
+    instants_of,
+    later,
+    offset_minutes,
+    start_of_day,
+)
+from generator.plan.network import NO_BOUND, Collision, Network, closed
+from generator.plan.reasons import reasons_for
+from generator.plan.rules import Fixed, NoSuchMoment, network_for
+from generator.plan.solver import GRID, Wishes, starts_for
+from generator.plan.steps import own_steps, row_steps
+from generator.plan.timetable import Step, Timetable
+from generator.plan.yardsticks import yardsticks_for
+
+# Steps whose passing nobody must be told of when a booking is made late: they stay true afterwards.
+_HARMLESS_WHEN_PAST = ("diet", "clear-fluids", "stop-drinking", "check", "wake")
+
+
+def timetable_for(booking: Booking, protocol: Protocol, unit: Unit, now: dt.datetime | None) -> Timetable:
+    """The steps of a booking at exact moments, or the findings that say why there are none.
+
+    Args:
+        now: the moment of planning, zone-aware; None: nothing counts as past.
+    """
+    findings, fixed, moments = _fixed_moments(booking, unit)
+    if now is not None and moments[0] <= now:
+        findings.append(
+            refusal("past", "procedure", "The procedure lies in the past.", "Mend its day and time.")
+        )
+    try:
+        network = network_for(protocol, fixed)
+    except NoSuchMoment as no:
+        findings.append(_clock_change(no))
+        return Timetable(unit.zone, *moments, (), tuple(findings), ())
+    rows = {row.id: row for row in protocol.rows}
+    wishes = _wishes(protocol, unit, fixed, moments[0])
+    open_rows = _open_rows(network)
+    starts = {} if open_rows else starts_for(network, rows, wishes)
+    if open_rows or isinstance(starts, Collision):
+        findings += open_rows or [_collision(starts, protocol, fixed)]  # type: ignore[arg-type]
+        return Timetable(unit.zone, *moments, (), tuple(findings), ())
+    reasons = reasons_for(network, rows, wishes, starts)
+    steps = sorted(
+        [*row_steps(protocol, network, fixed, starts, reasons), *own_steps(booking, unit, moments)],
+        key=lambda step: step.start,
+    )
+    findings += _late_findings(steps, now)
+    refused = any(finding.kind == "past" for finding in findings)
+    return Timetable(
+        unit.zone,
+        *moments,
+        () if refused else tuple(steps),
+        tuple(findings),
+        () if refused else yardsticks_for(protocol, steps, moments[0]),
+    )
+
+
+def _fixed_moments(
+    booking: Booking, unit: Unit
+) -> tuple[list[Finding], Fixed, tuple[dt.datetime, dt.datetime, dt.datetime]]:
+    findings: list[Finding] = []
+    procedure = in_zone(booking.start, unit.zone)
+    arrival = booking.arrival or later(procedure, -unit.arrival_lead_minutes)
+    travel = booking.travel_minutes
+    if travel is None:
+        travel = unit.travel_minutes
+        findings.append(
+            note(
+                "travel-assumed",
+                "leave",
+                f"The way to the unit is not known: {travel} minutes are assumed.",
+                "If it takes longer, state the travel time.",
+            )
+        )
+    arrival = in_zone(arrival, unit.zone)
+    leaving = later(arrival, -travel)
+    fixed = Fixed(
+        unit.zone, procedure.date(), epoch_minutes(procedure), epoch_minutes(arrival), epoch_minutes(leaving)
+    )
+    return findings, fixed, (procedure, arrival, leaving)
+
+
+def _wishes(protocol: Protocol, unit: Unit, fixed: Fixed, procedure: dt.datetime) -> Wishes:
+    last = protocol.last_medicine_row
+    return Wishes(
+        nights=tuple(_nights(unit, fixed)),
+        quiet=unit.quiet_minutes,
+        leaving=fixed.leaving,
+        offset=offset_minutes(procedure),
+        last=last.id if last else None,
+    )
+
+
+def _nights(unit: Unit, fixed: Fixed) -> Iterator[tuple[int, int]]:
+    """The unit's nights around the plan, wall clock; a border that the clocks skip moves to the next full hour."""
+    overnight = unit.night.since > unit.night.until
+    for offset in range(-8, 2):
+        day = fixed.day + dt.timedelta(days=offset)
+        until_day = day + dt.timedelta(days=1 if overnight else 0)
+        yield _wall(unit.zone, day, unit.night.since), _wall(unit.zone, until_day, unit.night.until)
+
+
+def _wall(zone: str, day: dt.date, at: dt.time) -> int:
+    for minutes in range(0, 180, 30):
+        moment = dt.datetime.combine(day, at) + dt.timedelta(minutes=minutes)
+        found = instants_of(zone, moment.date(), moment.time())
+        if found:
+            return epoch_minutes(found[0])
+    return epoch_minutes(start_of_day(zone, day + dt.timedelta(days=1)))
+
+
+def _open_rows(network: Network) -> list[Finding]:
+    closure = closed(network, GRID)
+    if isinstance(closure, Collision):
+        return []
+    return [
+        refusal(
+            "window-open",
+            leader,
+            f"Nothing says how {'early' if earliest < -NO_BOUND // 2 else 'late'} “{leader}” may start.",
+            "Give the row a window with two ends.",
+        )
+        for leader in network.leaders
+        for earliest, latest in [closure.window(leader)]
+        if earliest < -NO_BOUND // 2 or latest > NO_BOUND // 2
+    ]
+
+
+def _collision(collision: Collision, protocol: Protocol, fixed: Fixed) -> Finding:
+    rules = collision.rules
+    told = "; ".join(f"“{rule.row}” {rule.text} ({rule.source})" for rule in rules)
+    rows = dict.fromkeys(rule.row for rule in rules)
+    long = [row.id for row in protocol.rows if row.id in rows and row.glasses and row.minutes > 120]
+    split = f"Split the dose “{long[0]}” over two sessions, or loosen" if long else "Loosen"
+    return refusal(
+        "rules-collide",
+        ", ".join(rows),
+        f"These rules cannot all be kept: {told}.",
+        f"{split} one of them by {collision.minutes} minutes, or choose another slot or protocol.",
+    )
+
+
+def _clock_change(no: NoSuchMoment) -> Finding:
+    if no.readings:
+        readings = " or ".join(f"{reading:%H:%M%z}" for reading in no.readings)
+        problem = f"{no.at:%H:%M} occurs twice on {no.day} ({readings})."
+    else:
+        problem = f"{no.at:%H:%M} does not exist on {no.day}: the clocks go forward."
+    return refusal(
+        "clock-change-at-row",
+        no.row,
+        problem,
+        "Plan this booking with a protocol that states another time, or ask the clinical lead.",
+    )
+
+
+def _late_findings(steps: list[Step], now: dt.datetime | None) -> list[Finding]:
+    past = [step.id for step in steps if now and step.start < now and step.kind not in _HARMLESS_WHEN_PAST]
+    if not past:
+        return []
+    return [
+        warning(
+            "short-notice",
+            ", ".join(past),
+            f"The time of {len(past)} step(s) has passed already: {', '.join(past)}.",
+            "Phone the patient, tell what can still be done, then record the decision.",
+            decision=True,
+        )
+    ]

@@ -1,0 +1,168 @@
+"""Turns a protocol's rows and a booking's fixed moments into the network of hard rules."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generator.clinic.protocol import Protocol
+from generator.clinic.rows import SESSION_KINDS, Anchor, Gap, Row, WallClock
+from generator.plan.moments import epoch_minutes, instants_of
+from generator.plan.network import ORIGIN, Bound, Network, Place, Rule
+
+LEAVING_SOURCE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Fixed:
+    """The fixed moments of one booking, in epoch minutes, on the unit's zone."""
+
+    zone: str
+    day: dt.date
+    procedure: int
+    arrival: int
+    leaving: int
+
+    def point(self, name: str) -> int | None:
+        """The moment of a named point, or None for a row."""
+        return {"procedure": self.procedure, "arrival": self.arrival, "leaving": self.leaving}.get(name)
+
+
+class NoSuchMoment(Exception):
+    """A wall-clock anchor falls on a time that does not exist, or exists twice, on that day."""
+
+    def __init__(self, row: str, day: dt.date, at: dt.time, readings: tuple[dt.datetime, ...]) -> None:
+        super().__init__(row)
+        self.row, self.day, self.at, self.readings = row, day, at, readings
+
+
+def network_for(protocol: Protocol, fixed: Fixed) -> Network:
+    """The network of hard rules of one booking.
+
+    Raises:
+        NoSuchMoment: if the clocks change at a wall-clock time that the protocol states.
+    """
+    rows = {row.id: row for row in protocol.rows}
+    places: dict[str, Place] = {}
+    bounds: list[Bound] = []
+    for row in protocol.rows:
+        places[row.id] = _place_of(row, rows, places, fixed)
+        bounds += _window_bounds(row, fixed)
+        bounds += _gap_bounds(row, rows, fixed)
+        bounds += _deadline_bounds(row, fixed)
+    bounds += _cut_offs(protocol, fixed)
+    return Network(places, tuple(bounds))
+
+
+def resolved(row: Row, anchor: Anchor, fixed: Fixed) -> tuple[str, int]:
+    """An anchor as (ORIGIN, epoch minutes) or (row id, minutes after that row's start).
+
+    Raises:
+        NoSuchMoment: if the clocks change at that wall-clock time.
+    """
+    if isinstance(anchor, WallClock):
+        day = fixed.day + dt.timedelta(days=anchor.day)
+        found = instants_of(fixed.zone, day, anchor.at)
+        if len(found) != 1:
+            raise NoSuchMoment(row.id, day, anchor.at, found)
+        return ORIGIN, epoch_minutes(found[0])
+    point = fixed.point(anchor.point)
+    return (anchor.point, -anchor.minutes) if point is None else (ORIGIN, point - anchor.minutes)
+
+
+def _place_of(row: Row, rows: dict[str, Row], places: dict[str, Place], fixed: Fixed) -> Place:
+    """A fixed moment, a constant distance from another row, or a start that is free."""
+    if row.anchor is not None:
+        name, minutes = resolved(row, row.anchor, fixed)
+        return _after(name, minutes, places)
+    for gap in row.gaps:
+        # "at least" alone, without a window, means "as soon as": nothing else would choose the time.
+        if not row.windows and gap.at_least is not None and gap.at_most in (None, gap.at_least):
+            name, since = _gap_origin(gap, rows, fixed)
+            return _after(name, since + gap.at_least, places)
+    return Place(row.id, 0)
+
+
+def _after(name: str, minutes: int, places: dict[str, Place]) -> Place:
+    if name == ORIGIN:
+        return Place(ORIGIN, minutes)
+    return Place(places[name].leader, places[name].offset + minutes)
+
+
+def _gap_origin(gap: Gap, rows: dict[str, Row], fixed: Fixed) -> tuple[str, int]:
+    """What a gap is counted from: (ORIGIN, epoch minutes) or (row id, minutes after its start)."""
+    point = fixed.point(gap.row)
+    if point is not None:
+        return ORIGIN, point
+    return gap.row, rows[gap.row].minutes if gap.counted_from == "end" else 0
+
+
+def _window_bounds(row: Row, fixed: Fixed) -> Iterator[Bound]:
+    for window in row.windows:
+        if window.since is not None:
+            name, minutes = resolved(row, window.since, fixed)
+            rule = Rule(row.id, f"starts no earlier than {spoken(window.since)}", window.source)
+            yield Bound(name, row.id, -minutes, rule)
+        if window.until is not None:
+            name, minutes = resolved(row, window.until, fixed)
+            rule = Rule(row.id, f"starts no later than {spoken(window.until)}", window.source)
+            yield Bound(row.id, name, minutes, rule)
+
+
+def _gap_bounds(row: Row, rows: dict[str, Row], fixed: Fixed) -> Iterator[Bound]:
+    for gap in row.gaps:
+        name, since = _gap_origin(gap, rows, fixed)
+        counted = f"the {gap.counted_from} of “{gap.row}”" if name != ORIGIN else f"“{gap.row}”"
+        if gap.at_least is not None:
+            rule = Rule(row.id, f"starts at least {hours(gap.at_least)} after {counted}", gap.source)
+            yield Bound(name, row.id, -(since + gap.at_least), rule)
+        if gap.at_most is not None:
+            rule = Rule(row.id, f"starts at most {hours(gap.at_most)} after {counted}", gap.source)
+            yield Bound(row.id, name, since + gap.at_most, rule)
+
+
+def _deadline_bounds(row: Row, fixed: Fixed) -> Iterator[Bound]:
+    for deadline in row.deadlines:
+        name, minutes = resolved(row, deadline.anchor, fixed)
+        rule = Rule(row.id, f"has ended by {spoken(deadline.anchor)}", deadline.source)
+        yield Bound(row.id, name, minutes - row.minutes, rule)
+
+
+def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
+    """No session outlasts the protocol's "nothing more to drink"; no bowel medicine is left for the road."""
+    stop = next((row for row in protocol.rows if row.kind == "stop-drinking"), None)
+    for row in protocol.rows:
+        if row.kind in SESSION_KINDS and stop is not None:
+            rule = Rule(row.id, f"has ended by “{stop.id}”", stop.source)
+            yield Bound(row.id, stop.id, -row.minutes, rule)
+        if row.kind == "drink":
+            rule = Rule(row.id, "has ended by leaving home", LEAVING_SOURCE)
+            yield Bound(row.id, ORIGIN, fixed.leaving - row.minutes, rule)
+
+
+def hours(minutes: int) -> str:
+    """A duration for staff: "5 h", "45 min", "1 h 30 min"."""
+    whole, rest = divmod(abs(minutes), 60)
+    parts = ([f"{whole} h"] if whole else []) + ([f"{rest} min"] if rest or not whole else [])
+    return " ".join(parts)
+
+
+def spoken(anchor: Anchor) -> str:
+    """An anchor for staff: "18:00 the day before", "5 h before the procedure"."""
+    if isinstance(anchor, WallClock):
+        return f"{anchor.at:%H:%M} {_spoken_day(anchor.day)}"
+    point = {"procedure": "the procedure", "arrival": "arriving", "leaving": "leaving home"}.get(
+        anchor.point, f"“{anchor.point}”"
+    )
+    if anchor.minutes == 0:
+        return point
+    return f"{hours(anchor.minutes)} {'before' if anchor.minutes > 0 else 'after'} {point}"
+
+
+def _spoken_day(day: int) -> str:
+    if day == 0:
+        return "on the day"
+    return {-1: "the day before", 1: "the day after"}.get(
+        day, f"{abs(day)} days {'before' if day < 0 else 'after'}"
+    )

@@ -1,0 +1,133 @@
+"""Steps: the solved rows as a person sees them, with leaving, arriving and the procedure."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from generator.clinic.booking import Booking
+from generator.clinic.protocol import Protocol
+from generator.clinic.rows import Row
+from generator.clinic.unit import Unit
+from generator.plan.moments import from_epoch_minutes, minutes_between
+from generator.plan.network import ORIGIN, Closed, Network, closed
+from generator.plan.rules import Fixed
+from generator.plan.solver import GRID, placed
+from generator.plan.timetable import Reason, StartWindow, Step
+
+
+def row_steps(
+    protocol: Protocol,
+    network: Network,
+    fixed: Fixed,
+    starts: dict[str, int],
+    reasons: dict[str, tuple[Reason, ...]],
+) -> Iterator[Step]:
+    """The protocol's rows as steps, in the order of the file; `starts` in epoch minutes."""
+    closure = closed(network, GRID)
+    assert isinstance(closure, Closed)
+    for row in protocol.rows:
+        start = starts[row.id]
+        yield Step(
+            id=row.id,
+            kind=row.kind,
+            start=from_epoch_minutes(start, fixed.zone),
+            end=_end(row, start, starts, fixed),
+            window=_start_window(row, network, closure, fixed),
+            amounts=amounts_of(row),
+            diet=row.diet,
+            medicine=row.medicine,
+            because=reasons[row.id],
+        )
+
+
+def _end(row: Row, start: int, starts: dict[str, int], fixed: Fixed) -> dt.datetime | None:
+    if row.minutes:
+        return from_epoch_minutes(start + row.minutes, fixed.zone)
+    if row.until_row is None:
+        return None
+    point = fixed.point(row.until_row)
+    end = starts[row.until_row] if point is None else point
+    return from_epoch_minutes(end, fixed.zone) if end > start else None
+
+
+def _start_window(row: Row, network: Network, closure: Closed, fixed: Fixed) -> StartWindow:
+    place = network.places[row.id]
+    earliest, latest = (0, 0) if place.leader == ORIGIN else closure.window(place.leader)
+    ends = [
+        bound.most + row.minutes + (placed(network, bound.earlier, {}) if bound.earlier != ORIGIN else 0)
+        for bound in network.bounds
+        if bound.later == row.id
+        and bound.rule.text.startswith("has ended by")
+        and (bound.earlier == ORIGIN or network.places[bound.earlier].leader == ORIGIN)
+        and bound.rule.text != "has ended by leaving home"
+    ]
+    return StartWindow(
+        earliest=from_epoch_minutes(earliest + place.offset, fixed.zone),
+        latest=from_epoch_minutes(latest + place.offset, fixed.zone),
+        end_by=from_epoch_minutes(min(ends), fixed.zone) if ends else None,
+    )
+
+
+def amounts_of(row: Row) -> dict[str, int]:
+    """Millilitres, minutes and counts of a row, by name."""
+    amounts: dict[str, int] = {}
+    if row.glasses:
+        glasses = row.glasses
+        amounts |= {
+            "glasses": glasses.count,
+            "ml": glasses.ml,
+            "last_ml": glasses.last_ml,
+            "total_ml": glasses.total_ml,
+            "minutes": glasses.minutes,
+            "fastest_minutes": glasses.fastest_minutes,
+            "last_glass_after": glasses.total_minutes - glasses.minutes,
+        }
+        if glasses.most_ml_per_hour:
+            amounts["most_ml_per_hour"] = glasses.most_ml_per_hour
+    named = {
+        "packets": row.packets,
+        "mix_ml": row.mix_ml,
+        "tablets": row.tablets,
+        "wait_minutes": row.wait_minutes,
+        "days": row.days,
+    }
+    return amounts | {name: value for name, value in named.items() if value is not None}
+
+
+def own_steps(
+    booking: Booking, unit: Unit, moments: tuple[dt.datetime, dt.datetime, dt.datetime]
+) -> Iterator[Step]:
+    """Leaving, arriving and the procedure: every plan has them."""
+    procedure, arrival, leaving = moments
+    travel = minutes_between(leaving, arrival)
+    told = "the booking" if booking.travel_minutes is not None else "the unit's default"
+    yield Step(
+        "leave",
+        "leave",
+        leaving,
+        None,
+        None,
+        {"minutes": travel},
+        because=(Reason(f"{travel} minutes' way to the unit", told, True),),
+    )
+    lead = minutes_between(arrival, procedure)
+    told = "the booking" if booking.arrival is not None else "the unit's arrival lead"
+    yield Step(
+        "arrive",
+        "arrive",
+        arrival,
+        None,
+        None,
+        {"minutes": lead},
+        because=(Reason(f"{lead} minutes before the procedure", told, True),),
+    )
+    yield Step(
+        "procedure",
+        "procedure",
+        procedure,
+        None,
+        None,
+        {},
+        because=(Reason("the booked start", "the booking", True),),
+    )

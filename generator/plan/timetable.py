@@ -1,0 +1,120 @@
+"""Timetable: the steps of one booking at exact moments, each with the reasons that put it there."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from generator.finding import Finding, Verdict, verdict_of
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a step is where it is: the rule, what states it, and whether loosening it by 5 minutes moves the step."""
+
+    rule: str
+    source: str
+    binding: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StartWindow:
+    """What the hard rules leave for a start, before kindness, and by when the step must have ended."""
+
+    earliest: dt.datetime
+    latest: dt.datetime
+    end_by: dt.datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do. Moments are zone-aware, on the unit's clocks; `end` is None for a moment.
+
+    `amounts` are millilitres, minutes and counts by name; `diet` is the phase of a diet step.
+    """
+
+    id: str
+    kind: str
+    start: dt.datetime
+    end: dt.datetime | None
+    window: StartWindow | None
+    amounts: dict[str, int] = field(default_factory=dict)
+    diet: str | None = None
+    medicine: bool = False
+    because: tuple[Reason, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Yardstick:
+    """How a timetable stands to a published rule; `met` is None where the rule does not apply."""
+
+    id: str
+    met: bool | None
+    departures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Timetable:
+    """The steps of one booking, in order of time. Refused timetables have no steps."""
+
+    zone: str
+    procedure: dt.datetime
+    arrival: dt.datetime
+    leaving: dt.datetime
+    steps: tuple[Step, ...]
+    findings: tuple[Finding, ...]
+    yardsticks: tuple[Yardstick, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict the worst finding gives."""
+        return verdict_of(self.findings)
+
+    def step(self, step_id: str) -> Step:
+        """The step of that id.
+
+        Raises:
+            KeyError: if there is none.
+        """
+        for step in self.steps:
+            if step.id == step_id:
+                return step
+        raise KeyError(step_id)
+
+    def as_json(self) -> dict[str, object]:
+        """The promised JSON form."""
+        return {
+            "verdict": self.verdict.value,
+            "zone": self.zone,
+            "procedure": _iso(self.procedure),
+            "findings": [finding.as_json() for finding in self.findings],
+            "yardsticks": [
+                {"id": yardstick.id, "met": yardstick.met, "departures": list(yardstick.departures)}
+                for yardstick in self.yardsticks
+            ],
+            "steps": [_step_json(step) for step in self.steps],
+        }
+
+
+def _iso(moment: dt.datetime) -> str:
+    return moment.isoformat(timespec="minutes")
+
+
+def _step_json(step: Step) -> dict[str, object]:
+    window = step.window
+    return {
+        "id": step.id,
+        "kind": step.kind,
+        "start": _iso(step.start),
+        "end": _iso(step.end) if step.end else None,
+        "window": window
+        and {
+            "start": [_iso(window.earliest), _iso(window.latest)],
+            "end_by": _iso(window.end_by) if window.end_by else None,
+        },
+        "amounts": {**step.amounts, **({"diet": step.diet} if step.diet else {})},
+        "because": [
+            {"rule": reason.rule, "source": reason.source, "binding": reason.binding}
+            for reason in step.because
+        ],
+    }

@@ -1,0 +1,77 @@
+"""Yardsticks: published rules as data. Departures are told to the clinical lead and never change a plan."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from generator.clinic.protocol import Protocol
+from generator.plan.moments import minutes_between
+from generator.plan.rules import hours
+from generator.plan.timetable import Step, Yardstick
+
+
+@dataclass(frozen=True, slots=True)
+class LastDose:
+    """A published window for the last dose, in elapsed minutes before the procedure; `latest_start` may be open."""
+
+    id: str
+    title: str
+    earliest_start: int
+    latest_start: int | None
+    latest_end: int
+    source: str
+
+
+YARDSTICKS = (
+    LastDose(
+        "esge-2019",
+        "ESGE 2019",
+        5 * 60,
+        None,
+        2 * 60,
+        "Hassan et al., Endoscopy 2019;51:775-794: last dose starts within 5 h, ends at least 2 h before",
+    ),
+    LastDose(
+        "usmstf-2025",
+        "US Multi-Society Task Force 2025",
+        6 * 60,
+        4 * 60,
+        2 * 60,
+        "Jacobson et al., Am J Gastroenterol 2025;120:738-764: last dose starts 4-6 h before, ends >= 2 h before",
+    ),
+)
+
+
+def yardsticks_for(
+    protocol: Protocol, steps: Sequence[Step], procedure: dt.datetime
+) -> tuple[Yardstick, ...]:
+    """How the last dose of bowel medicine stands to each published window."""
+    row = protocol.last_medicine_row
+    last = next((step for step in steps if row and step.id == row.id), None)
+    return tuple(_judged(yardstick, last, procedure) for yardstick in YARDSTICKS)
+
+
+def _judged(yardstick: LastDose, last: Step | None, procedure: dt.datetime) -> Yardstick:
+    if last is None:
+        return Yardstick(yardstick.id, None, ())
+    starts = minutes_between(last.start, procedure)
+    ends = minutes_between(last.end or last.start, procedure)
+    departures = []
+    if starts > yardstick.earliest_start:
+        departures.append(
+            f"The last dose starts {hours(starts)} before; {yardstick.title} says "
+            f"{hours(yardstick.earliest_start)} at most."
+        )
+    if yardstick.latest_start is not None and starts < yardstick.latest_start:
+        departures.append(
+            f"The last dose starts {hours(starts)} before; {yardstick.title} says "
+            f"{hours(yardstick.latest_start)} at least."
+        )
+    if ends < yardstick.latest_end:
+        departures.append(
+            f"The last dose ends {hours(ends)} before; {yardstick.title} says "
+            f"{hours(yardstick.latest_end)} at least."
+        )
+    return Yardstick(yardstick.id, not departures, tuple(departures))

@@ -1,0 +1,95 @@
+"""Speaker: says messages in one language, and remembers which it said; the review gate and the facts read that.
+
+Values are escaped and isolated from the direction of the text around them (Unicode Annex 9; W3C, inline
+bidi markup), so that no number or phone number is ever reordered.
+"""
+
+from __future__ import annotations
+
+import re
+
+from markupsafe import Markup, escape
+
+from generator.words.message import LEFT_TO_RIGHT, PLACEHOLDER, Message
+from generator.words.wording import Wording
+
+_BOLD = re.compile(r"\*\*(.+?)\*\*")
+_LRI, _FSI, _PDI = "\u2066", "\u2068", "\u2069"
+_ISOLATES = str.maketrans("", "", "\u2066\u2067\u2068\u2069")
+
+
+class Speaker:
+    """Says messages in one language for one page.
+
+    Attributes:
+        shown: every message said, by id.
+        said: every class A text as said, for the plan's facts.
+        missing: ids that this language lacks; a page with any is not published.
+    """
+
+    def __init__(self, wording: Wording) -> None:
+        self.wording = wording
+        self.shown: dict[str, Message] = {}
+        self.said: set[str] = set()
+        self.missing: set[str] = set()
+
+    def t(self, message_id: str, english: str, note: str, **values: object) -> Markup:
+        """A message written where it is shown: id, English, note for the translator, values."""
+        return self.markup(Message(message_id, english, note), **values)
+
+    def markup(self, message: Message, **values: object) -> Markup:
+        """The message as HTML: values escaped and isolated, **bold** as strong."""
+        text = self._form(message, values)
+        parts, at = [], 0
+        for found in PLACEHOLDER.finditer(text):
+            parts += [escape(text[at : found.start()]), _isolate(found[1], values[found[1]])]
+            at = found.end()
+        html = Markup("").join([*parts, escape(text[at:])])
+        return Markup(_BOLD.sub(r"<strong>\1</strong>", str(html)))
+
+    def plain(self, message: Message, **values: object) -> str:
+        """The message as text: values isolated with Unicode marks."""
+
+        def value(found: re.Match[str]) -> str:
+            mark = _LRI if found[1] in LEFT_TO_RIGHT else _FSI
+            return f"{mark}{values[found[1]]}{_PDI}"
+
+        return PLACEHOLDER.sub(value, self._form(message, values)).replace("**", "")
+
+    def raw(self, message: Message) -> str | list[str]:
+        """The message with its placeholders left in, for the phone to fill; a counted one gives all forms."""
+        forms = self._forms(message)
+        return forms[0] if message.other is None else list(forms)
+
+    @staticmethod
+    def isolated(text: str) -> str:
+        """A text that keeps its own left-to-right order."""
+        return f"{_LRI}{text}{_PDI}"
+
+    def _forms(self, message: Message) -> tuple[str, ...]:
+        known = self.shown.setdefault(message.id, message)
+        if known.english != message.english:
+            raise ValueError(f"message {message.id} is written with two English texts")
+        forms = self.wording.forms(message)
+        if forms is None:
+            self.missing.add(message.id)
+            return message.forms
+        return forms
+
+    def _form(self, message: Message, values: dict[str, object]) -> str:
+        forms = self._forms(message)
+        index = self.wording.form_for(int(str(values["n"]))) if message.other is not None else 0
+        text = forms[min(index, len(forms) - 1)]
+        if message.risk == "A":
+            # The code belongs to the version itself; it is not part of what the version says.
+            filled = PLACEHOLDER.sub(
+                lambda found: found[0] if found[1] == "code" else str(values.get(found[1], found[0])), text
+            )
+            self.said.add(f"{message.id}={filled.translate(_ISOLATES)}")
+        return text
+
+
+def _isolate(name: str, value: object) -> Markup:
+    if name in LEFT_TO_RIGHT:
+        return Markup('<bdi dir="ltr" translate="no">{}</bdi>').format(value)
+    return Markup("<bdi>{}</bdi>").format(value)

@@ -1,0 +1,344 @@
+"""The patient's page in a real browser: what is now, ticks, no script, offline, no barrier."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from generator.materials.shipped import shipped_folder
+from tests.browser.conftest import WAIT
+from tests.browser.served import PlansServer, free_port
+from tests.command import ROOT
+from tests.plans import Built, built
+
+pytestmark = pytest.mark.browser
+AXE = ROOT / "tests" / "node_modules" / "axe-core" / "axe.min.js"
+AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+# The left edges of the first and the fourth digit of an element's text.
+LEFT_EDGES = r"""selector => {
+  const node = document.createTreeWalker(document.querySelector(selector), NodeFilter.SHOW_TEXT).nextNode();
+  const places = Array.from(node.data, (letter, place) => /\d/.test(letter) ? place : -1).filter(p => p >= 0);
+  return [places[0], places[3]].map(place => {
+    const range = document.createRange();
+    range.setStart(node, place);
+    range.setEnd(node, place + 1);
+    return range.getBoundingClientRect().left;
+  });
+}"""
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Built, PlansServer, int]]:
+    """The demonstration's plans on a server that a test may kill."""
+    port = free_port()
+    plans = built(tmp_path_factory.mktemp("plans"), base_url=f"http://localhost:{port}/")
+    with PlansServer(plans.data, port) as server:
+        yield plans, server, port
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[BrowserContext]:
+    """A small phone in the unit's zone, with nothing in it."""
+    context = browser.new_context(viewport={"width": 360, "height": 740}, timezone_id="Europe/London")
+    context.set_default_timeout(WAIT)
+    yield context
+    context.close()
+
+
+def opened(phone: BrowserContext, link: str, clock: str) -> Page:
+    """The page as it is at a moment."""
+    page = phone.new_page()
+    page.clock.install(time=dt.datetime.fromisoformat(clock))
+    page.goto(link)
+    return page
+
+
+def in_arabic(message_id: str) -> str:
+    """The Arabic of a message, looked up in the translator's file by hand."""
+    text = (shipped_folder("locales") / "ar.po").read_text("utf-8")
+    found = re.search(rf'msgctxt "{re.escape(message_id)}"\nmsgid ".*"\nmsgstr "(.*)"', text)
+    assert found is not None
+    return found[1]
+
+
+# Procedure on Wednesday 18 March 2026 at 09:30. The protocol's rows: low-fibre food from 07:00 on Tuesday; first dose
+# between 18:00 and 19:30 on Tuesday; last dose 4 to 5 h before, that is 04:30 to 05:30, kindest 05:30; mixed 15 minutes
+# before; nothing more from 07:30.
+ENGLISH = [
+    (
+        "2026-03-16T10:00+00:00",
+        "Have your bowel medicine at home",
+        "Eat low-fibre food only",
+        "on Tuesday, 07:00",
+    ),
+    ("2026-03-17T18:20+00:00", "Drink the bowel medicine", "Take clear drinks as well", "on Tuesday, 19:00"),
+    (
+        "2026-03-18T02:00+00:00",
+        "Take clear drinks only",
+        "Mix the bowel medicine",
+        "in the night from Tuesday to Wednesday, 05:15",
+    ),
+    (
+        "2026-03-18T05:45+00:00",
+        "Drink the bowel medicine",
+        "Take clear drinks as well",
+        "on Wednesday, 06:30",
+    ),
+    ("2026-03-18T14:00+00:00", "Watch for warning signs", None, None),
+]
+
+
+@pytest.mark.parametrize(("clock", "now", "following", "when"), ENGLISH)
+def test_now_names_the_right_step(
+    phone: BrowserContext,
+    served: tuple[Built, PlansServer, int],
+    clock: str,
+    now: str,
+    following: str | None,
+    when: str | None,
+) -> None:
+    page = opened(phone, served[0].links["DEMO-101"], clock)
+    expect(page.locator("#card-title")).to_have_text(now)
+    if following is None:
+        expect(page.locator("#card-next")).to_be_hidden()
+    else:
+        expect(page.locator("#card-next strong")).to_have_text(following)
+        shown = without_marks(page.locator("#card-next bdi").first.inner_text())
+        assert shown == when
+    expect(page.locator("li[aria-current=step] h4")).to_have_text(now)
+    # One number to call: the nurses by day, the ward at other hours.
+    line = "01632 960 145" if clock.startswith(("2026-03-16T10", "2026-03-18T14")) else "01632 960 182"
+    expect(page.locator("#card-call .phone")).to_have_text(line)
+    expect(page.locator("#bar-phone")).to_have_text(line)
+
+
+# Procedure on Thursday 19 March 2026 at 10:15: last dose 05:15 to 06:15, kindest 06:00.
+ARABIC = [
+    ("2026-03-17T10:00+00:00", "B.step.collect"),
+    ("2026-03-18T18:20+00:00", "A.step.drink"),
+    ("2026-03-19T02:00+00:00", "A.step.clear-drinks"),
+    ("2026-03-19T06:20+00:00", "A.step.drink"),
+    ("2026-03-19T14:00+00:00", "A.step.watch"),
+]
+
+
+@pytest.mark.parametrize(("clock", "message_id"), ARABIC)
+def test_now_names_the_right_step_in_arabic(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int], clock: str, message_id: str
+) -> None:
+    page = opened(phone, served[0].links["DEMO-103"], clock)
+    assert page.locator("html").get_attribute("dir") == "rtl"
+    expect(page.locator("#card-title")).to_have_text(in_arabic(message_id))
+
+
+def test_the_time_left_is_in_whole_minutes(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    page = opened(phone, served[0].links["DEMO-101"], "2026-03-17T18:20:30+00:00")
+    expect(page.locator("#card-next")).to_contain_text("in 40 min")
+    page.clock.fast_forward("05:00")
+    expect(page.locator("#card-next")).to_contain_text("in 35 min")
+
+
+def test_glasses_and_ticks_survive_closing_the_browser_window(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    link, clock = served[0].links["DEMO-101"], "2026-03-17T18:20:00+00:00"
+    page = opened(phone, link, clock)
+    page.get_by_role("button", name="I drank one glass").click()
+    page.get_by_role("button", name="I drank one glass").click()
+    expect(page.locator("#card-count")).to_have_text("2 glasses drunk, of 4")
+    page.get_by_role("button", name="Take one back").click()
+    expect(page.locator("#card-count")).to_have_text("1 glass drunk, of 4")
+    page.get_by_role("button", name="Done: Mix the bowel medicine").first.click()
+    page.close()
+    page = opened(phone, link, clock)
+    expect(page.locator("#card-count")).to_have_text("1 glass drunk, of 4")
+    expect(page.get_by_role("button", name="Done: Mix the bowel medicine").first).to_have_attribute(
+        "aria-pressed", "true"
+    )
+    for _ in range(3):
+        page.get_by_role("button", name="I drank one glass").click()
+    expect(page.locator("#card-count")).to_have_text("4 glasses drunk, of 4")
+    expect(page.get_by_role("button", name="I drank one glass")).to_be_hidden()
+
+
+def test_two_plans_on_one_phone_keep_their_own_ticks(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    page = opened(phone, served[0].links["DEMO-101"], "2026-03-17T18:20:00+00:00")
+    page.get_by_role("button", name="Done: Mix the bowel medicine").first.click()
+    other = opened(phone, served[0].links["DEMO-104"], "2026-03-17T18:20:00+00:00")
+    expect(other.get_by_role("button", name="Done: Mix the bowel medicine").first).to_have_attribute(
+        "aria-pressed", "false"
+    )
+
+
+@pytest.mark.parametrize(
+    ("zone", "clock"),
+    [("Asia/Tokyo", "2026-03-17T18:20:00+00:00"), ("Europe/London", "2026-03-10T18:20:00+00:00")],
+)
+def test_a_doubtful_clock_or_zone_has_no_now(
+    browser: Browser, served: tuple[Built, PlansServer, int], zone: str, clock: str
+) -> None:
+    context = browser.new_context(timezone_id=zone)
+    page = opened(context, served[0].links["DEMO-101"], clock)
+    expect(page.locator("#doubt")).to_be_visible()
+    expect(page.locator("#card")).to_be_hidden()
+    assert page.locator("li[aria-current]").count() == 0
+    expect(page.locator("#step-morning-dose .hour")).to_contain_text("05:30")
+    context.close()
+
+
+def test_without_script_every_step_and_time_can_be_read(
+    browser: Browser, served: tuple[Built, PlansServer, int]
+) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(served[0].links["DEMO-101"])
+    hours = [without_marks(text) for text in page.locator(".hour").all_inner_texts()]
+    assert [hour[:5] for hour in hours] == [
+        "18:00",
+        "07:00",
+        "12:30",
+        "13:30",
+        "17:45",
+        "18:00",
+        "19:00",
+        "05:15",
+        "05:30",
+        "06:30",
+        "07:00",
+        "07:30",
+        "08:40",
+        "09:00",
+        "09:30",
+        "12:30",
+    ]
+    assert page.locator(".steps h4").count() == 16
+    for text in page.locator(".steps h4").all():
+        assert text.is_visible()
+    expect(page.locator("#now")).to_contain_text("Be at the unit on Wednesday 18 March")
+    expect(page.locator("#now .scriptless")).to_be_visible()
+    assert page.locator("button:visible").count() == 0
+    for section in ("start", "steps", "food", "clarity", "call", "day", "afterwards"):
+        expect(page.locator(f"#{section} h2")).to_be_visible()
+    context.close()
+
+
+def test_saved_then_the_server_ends_and_both_languages_are_there(
+    phone: BrowserContext, tmp_path: Path
+) -> None:
+    port = free_port()
+    plans = built(tmp_path, base_url=f"http://localhost:{port}/")
+    with PlansServer(plans.data, port) as server:
+        page = phone.new_page()
+        page.goto(plans.links["DEMO-102"])
+        expect(page.locator('#saved[data-state="saved"]')).to_be_visible()
+        page.close()
+        server.stop()
+        page = phone.new_page()
+        page.goto(f"{plans.links['DEMO-102']}?from=message#steps")
+        expect(page.locator("html")).to_have_attribute("lang", "es")
+        expect(page.locator('#saved[data-state="saved"]')).to_be_visible()
+        page.get_by_role("link", name="English").click()
+        expect(page.locator("html")).to_have_attribute("lang", "en")
+        expect(page.locator("#steps h2")).to_have_text("The steps")
+        expect(page.locator('#saved[data-state="saved"]')).to_be_visible()
+
+
+def test_nothing_is_asked_of_anybody_but_the_plan_and_the_shared_files(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    plans, _, port = served
+    asked: list[str] = []
+    page = phone.new_page()
+    phone.on("request", lambda request: asked.append(request.url))
+    page.goto(plans.links["DEMO-101"])
+    expect(page.locator('#saved[data-state="saved"]')).to_be_visible()
+    own = (plans.links["DEMO-101"], f"http://localhost:{port}/a/")
+    assert [url for url in asked if not url.startswith(own)] == []
+    assert len(asked) > 5
+
+
+@pytest.mark.parametrize("ref", ["DEMO-101", "DEMO-102", "DEMO-103", "DEMO-104"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(
+    browser: Browser, served: tuple[Built, PlansServer, int], ref: str, scheme: Any
+) -> None:
+    """Rules of WCAG 2.0 to 2.2, A and AA, target size included, judged by axe-core."""
+    if not AXE.exists():
+        (pytest.fail if os.environ.get("CI") else pytest.skip)("axe-core is not there: Node is needed")
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740}, timezone_id="Europe/London", color_scheme=scheme
+    )
+    page = opened(context, served[0].links[ref], "2026-03-17T18:20:00+00:00")
+    expect(page.locator("#card")).to_be_visible()
+    page.evaluate(AXE.read_text("utf-8"))
+    found = page.evaluate("tags => axe.run({runOnly: tags})", AXE_TAGS)
+    assert [(item["id"], item["nodes"][0]["html"][:120]) for item in found["violations"]] == []
+    context.close()
+
+
+@pytest.mark.parametrize("name", ["index.html", "en.html"])
+@pytest.mark.parametrize("ref", ["DEMO-102", "DEMO-103"])
+@pytest.mark.parametrize(("width", "letters"), [(320, "125%"), (360, "250%")])
+def test_nothing_scrolls_sideways(
+    phone: BrowserContext,
+    served: tuple[Built, PlansServer, int],
+    ref: str,
+    name: str,
+    width: int,
+    letters: str,
+) -> None:
+    page = opened(phone, served[0].links[ref] + name, "2026-03-18T18:20:00+00:00")
+    page.set_viewport_size({"width": width, "height": 640})
+    page.evaluate("size => { document.documentElement.style.fontSize = size }", letters)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_targets_are_large_and_focus_is_seen(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    """House rule: 48 CSS px, for shaking hands. Every control is reached by Tab and shows its outline."""
+    page = opened(phone, served[0].links["DEMO-102"], "2026-03-17T18:20:00+00:00")
+    controls = page.locator("a:visible:not(.skip), button:visible")
+    count = controls.count()
+    assert count > 10
+    for control in controls.all():
+        box = control.bounding_box()
+        assert box is not None
+        assert box["height"] >= 48, control.inner_text()
+    seen = set()
+    for _ in range(count + 1):
+        page.keyboard.press("Tab")
+        seen.add(
+            page.evaluate(
+                "document.activeElement.textContent + document.activeElement.getAttribute('aria-label')"
+            )
+        )
+        assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+    assert len(seen) >= count - 4  # the same number may stand in several links
+
+
+def test_numbers_keep_their_order_in_arabic(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    """Text rectangles: the phone number's first digit stands left of its last."""
+    page = opened(phone, served[0].links["DEMO-103"], "2026-03-18T18:20:00+00:00")
+    for selector in ("#bar-phone bdi", "#step-evening-dose .hour"):
+        left, right = page.evaluate(LEFT_EDGES, selector)
+        assert left < right, selector
+
+
+def without_marks(text: str) -> str:
+    return text.translate(dict.fromkeys((0x2066, 0x2067, 0x2068, 0x2069)))

@@ -1,0 +1,61 @@
+"""Builds the demonstration's plans into a folder, once for all tests that only look at them."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, run_json
+
+
+@dataclass(frozen=True)
+class Built:
+    """A data folder and what `build --json` said of it."""
+
+    data: Path
+    said: Any
+
+    @property
+    def links(self) -> dict[str, str]:
+        """Reference -> link, for each plan that is up."""
+        return {
+            row["ref"]: row["link"] for file in self.said["files"] for row in file["rows"] if "link" in row
+        }
+
+    def folder(self, ref: str) -> Path:
+        """The plan's folder."""
+        return self.data / "public" / "p" / self.token(ref)
+
+    def token(self, ref: str) -> str:
+        """The plan's token."""
+        return self.links[ref].rstrip("/").rsplit("/", 1)[1]
+
+
+def built(
+    data: Path,
+    *,
+    unit: Path = DEMO_UNIT,
+    lists: tuple[Path, ...] = (DEMO_LIST,),
+    now: str = DEMO_NOW,
+    base_url: str = "http://localhost:8641/",
+) -> Built:
+    """The plans of some lists, built into a folder."""
+    return Built(
+        data, run_json("build", *lists, "--unit", unit, "--out", data, "--now", now, "--base-url", base_url)
+    )
+
+
+def copy_of_demo_unit(place: Path) -> Path:
+    """A unit's folder that a test may change."""
+    return Path(shutil.copytree(DEMO_UNIT, place / "unit"))
+
+
+def every_byte(folder: Path) -> dict[str, bytes]:
+    """Path -> content of every file below a folder."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
