@@ -200,4 +200,4 @@ def test_percent_braces_and_markup_in_a_translation_are_only_text() -> None:
 
 
 def without_marks(text: str) -> str:
-    return text.translate(dict.fromkeys((0x2066, 0x2068, 0x2069)))
+    return text.translate(dict.fromkeys((0x2066, 0x2067, 0x2068, 0x2069)))

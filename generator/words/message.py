@@ -58,6 +58,10 @@ LEFT_TO_RIGHT = frozenset(
 )
 
 
+# Proper names come in whatever script the unit writes; their own first letter decides their direction.
+NAMES = frozenset({"unit", "place", "product"})
+
+
 @dataclass(frozen=True, slots=True)
 class Message:
     """One message.

@@ -10,11 +10,16 @@ import re
 
 from markupsafe import Markup, escape
 
-from generator.words.message import LEFT_TO_RIGHT, PLACEHOLDER, Message
+from generator.words.message import LEFT_TO_RIGHT, NAMES, PLACEHOLDER, Message
 from generator.words.wording import Wording
 
 _BOLD = re.compile(r"\*\*(.+?)\*\*")
-_LRI, _FSI, _PDI = "\u2066", "\u2068", "\u2069"
+_MARKS = {
+    "ltr": "\u2066",
+    "rtl": "\u2067",
+    "auto": "\u2068",
+}  # isolates: left to right, right to left, by itself
+_PDI = "\u2069"
 _ISOLATES = str.maketrans("", "", "\u2066\u2067\u2068\u2069")
 
 
@@ -42,7 +47,9 @@ class Speaker:
         text = self._form(message, values)
         parts, at = [], 0
         for found in PLACEHOLDER.finditer(text):
-            parts += [escape(text[at : found.start()]), _isolate(found[1], values[found[1]])]
+            value = values[found[1]]
+            direction = self._direction(found[1], str(value))
+            parts += [escape(text[at : found.start()]), _isolate(direction, value)]
             at = found.end()
         html = Markup("").join([*parts, escape(text[at:])])
         return Markup(_BOLD.sub(r"<strong>\1</strong>", str(html)))
@@ -51,8 +58,8 @@ class Speaker:
         """The message as text: values isolated with Unicode marks."""
 
         def value(found: re.Match[str]) -> str:
-            mark = _LRI if found[1] in LEFT_TO_RIGHT else _FSI
-            return f"{mark}{values[found[1]]}{_PDI}"
+            text = str(values[found[1]])
+            return f"{_MARKS[self._direction(found[1], text)]}{text}{_PDI}"
 
         return PLACEHOLDER.sub(value, self._form(message, values)).replace("**", "")
 
@@ -64,7 +71,18 @@ class Speaker:
     @staticmethod
     def isolated(text: str) -> str:
         """A text that keeps its own left-to-right order."""
-        return f"{_LRI}{text}{_PDI}"
+        return f"{_MARKS['ltr']}{text}{_PDI}"
+
+    def _direction(self, name: str, value: str) -> str:
+        """Numbers run left to right, names as their own letters do, words of this language as it does.
+
+        It is stated, never left to the first letter: values hold isolates themselves, and the rule that
+        finds the first letter passes over those (Unicode Annex 9, P2).
+        """
+        if name in NAMES:
+            return "auto"
+        words_in_time = name in ("time", "until") and any(letter.isalpha() for letter in value)
+        return "ltr" if name in LEFT_TO_RIGHT and not words_in_time else self.wording.direction
 
     def _forms(self, message: Message) -> tuple[str, ...]:
         known = self.shown.setdefault(message.id, message)
@@ -89,7 +107,7 @@ class Speaker:
         return text
 
 
-def _isolate(name: str, value: object) -> Markup:
-    if name in LEFT_TO_RIGHT:
+def _isolate(direction: str, value: object) -> Markup:
+    if direction == "ltr":
         return Markup('<bdi dir="ltr" translate="no">{}</bdi>').format(value)
-    return Markup("<bdi>{}</bdi>").format(value)
+    return Markup('<bdi dir="{}">{}</bdi>').format(direction, value)

@@ -29,7 +29,7 @@ var daybefore = window.daybefore || {};
       const name = part.slice(1, -1);
       if (part.charAt(0) === '{' && name in values) {
         const value = document.createElement('bdi');
-        if (LTR.indexOf(name) !== -1) value.dir = 'ltr';
+        value.dir = LTR.indexOf(name) === -1 ? document.documentElement.dir : 'ltr';
         value.textContent = String(values[name]);
         target.appendChild(value);
       } else if (part) {
@@ -41,6 +41,7 @@ var daybefore = window.daybefore || {};
   /** @param {HTMLElement} target @param {string} tag @param {string} text */
   function append(target, tag, text) {
     const child = document.createElement(tag);
+    if (tag === 'bdi') child.dir = document.documentElement.dir;
     child.textContent = text;
     target.appendChild(child);
     return child;

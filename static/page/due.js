@@ -26,12 +26,12 @@ var daybefore = window.daybefore || {};
    */
   function at(plan, now) {
     const cue = last(plan.cues, now);
+    const step = cue ? cue[1] : -1;
     let next = -1;
     for (let index = plan.steps.length - 1; index >= 0; index--) {
-      if (plan.steps[index].start > now) next = index;
+      if (index !== step && plan.steps[index].start > now) next = index;
     }
-    const step = cue ? cue[1] : -1;
-    return { step: step, next: next === step ? -1 : next, over: step === -1 && next === -1 };
+    return { step: step, next: next, over: step === -1 && next === -1 };
   }
 
   /**

@@ -36,6 +36,20 @@ LEFT_EDGES = r"""selector => {
 }"""
 
 
+# The left edge of a word in an element.
+EDGE_OF = """([selector, word]) => {
+  const walker = document.createTreeWalker(document.querySelector(selector), NodeFilter.SHOW_TEXT);
+  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+    const place = node.data.indexOf(word);
+    if (place === -1) continue;
+    const range = document.createRange();
+    range.setStart(node, place);
+    range.setEnd(node, place + 1);
+    return range.getBoundingClientRect().left;
+  }
+}"""
+
+
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Built, PlansServer, int]]:
     """The demonstration's plans on a server that a test may kill."""
@@ -227,7 +241,7 @@ def test_without_script_every_step_and_time_can_be_read(
     assert page.locator(".steps h4").count() == 16
     for text in page.locator(".steps h4").all():
         assert text.is_visible()
-    expect(page.locator("#now")).to_contain_text("Be at the unit on Wednesday 18 March")
+    assert "Be at the unit on Wednesday 18 March at 09:00" in without_marks(page.locator("#now").inner_text())
     expect(page.locator("#now .scriptless")).to_be_visible()
     assert page.locator("button:visible").count() == 0
     for section in ("start", "steps", "food", "clarity", "call", "day", "afterwards"):
@@ -338,6 +352,17 @@ def test_numbers_keep_their_order_in_arabic(
     for selector in ("#bar-phone bdi", "#step-evening-dose .hour"):
         left, right = page.evaluate(LEFT_EDGES, selector)
         assert left < right, selector
+
+
+def test_weekday_and_day_keep_their_order_in_arabic(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    """“حتى الخميس، 19 مارس” is read from the right: the weekday stands right of the day's number."""
+    page = opened(phone, served[0].links["DEMO-103"], "2026-03-18T18:20:00+00:00")
+    page.set_viewport_size({"width": 1200, "height": 740})
+    for place in ("#step-clear-drinks .until", ".arrive"):
+        weekday, day = (page.evaluate(EDGE_OF, [place, word]) for word in ("الخميس", "19"))
+        assert weekday > day
 
 
 def without_marks(text: str) -> str:
