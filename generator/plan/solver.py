@@ -79,8 +79,6 @@ class _Search:
         for own, start in self.options[depth]:
             total = _sum(cost, own)
             if self.best is not None and _sum(total, self.floors[depth + 1]) > self.best[0]:
-                if depth == len(self.leaders) - 1:
-                    break  # the options come cheapest first
                 continue
             if self._fits(depth, start, starts):
                 self._extend(depth + 1, (*starts, start), total)
