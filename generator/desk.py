@@ -50,6 +50,15 @@ def read(desk_folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Re
     return read_list(raw, file, desk_folder.unit, desk_folder.regimens, now)
 
 
+def questions(folder: UnitFolder, row: RowReading, now: dt.datetime) -> tuple[str, ...]:
+    """The kinds of finding about which a person must decide before this row's plan is built."""
+    findings = list(row.findings)
+    if row.booking is not None:
+        protocol = folder.regimens[row.booking.protocol]
+        findings += timetable_for(row.booking, protocol, folder.unit, now).findings
+    return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
+
+
 def make_row(desk: Desk, row: RowReading) -> Made:
     """Publishes the plan of one row, or says what stands against it."""
     booking = row.booking

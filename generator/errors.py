@@ -3,6 +3,7 @@
     DaybeforeError
         BadMaterials      a unit's folder or a shipped file cannot be used; carries every finding
         BadRecords        the records cannot be read or written
+        BadShelf          a booklet cannot be put where it belongs
         BadRequest        what was asked for on the command line makes no sense
 
 What is wrong with a person's file is told in findings, all at once; an error is for what cannot go on.
@@ -49,6 +50,10 @@ class BadMaterials(DaybeforeError):
 
 class BadRecords(DaybeforeError):
     """The records cannot be read or written."""
+
+
+class BadShelf(DaybeforeError):
+    """A booklet cannot be put where it belongs."""
 
 
 class BadRequest(DaybeforeError):

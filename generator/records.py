@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -161,7 +161,8 @@ class Records:
         if known is not None:
             return known
         token = "".join(secrets.choice(TOKEN_ALPHABET) for _ in range(TOKEN_LENGTH))
-        with self._change() as connection:
+        # Another command may open the same booking at this moment; then that one's token stands.
+        with suppress(sa.exc.IntegrityError), self._change() as connection:
             connection.execute(
                 sa.insert(_bookings).values(
                     ref=ref,

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Protocol
 
+from generator.errors import BadShelf
 from generator.page.booklet import Booklet
 
 _ROBOTS = b"User-agent: *\nDisallow: /\n"
@@ -23,16 +26,30 @@ class FolderShelf:
     """A shelf in DIR/public/: all that a web server may give out."""
 
     def __init__(self, data: Path) -> None:
+        """Makes the folder when there is none.
+
+        Raises:
+            BadShelf: if it cannot be written.
+        """
         self.public = data / "public"
-        # Empty pages where a server might otherwise list the folder, and with it every token.
-        for name, content in {"robots.txt": _ROBOTS, "index.html": b"", "p/index.html": b""}.items():
-            _write(self.public / name, content)
+        with _told():
+            # Empty pages where a server might otherwise list the folder, and with it every token.
+            for name, content in {"robots.txt": _ROBOTS, "index.html": b"", "p/index.html": b""}.items():
+                _write(self.public / name, content)
 
     def put(self, token: str, booklet: Booklet) -> int:
-        """Shared files first, then companions and pages, sw.js last. Bytes that did not change are not touched."""
-        written = sum(_write(self.public / path, content) for path, content in booklet.assets.items())
-        folder = self.public / "p" / token
-        if not folder.is_dir():
+        """Shared files first, then companions and pages, sw.js last. Bytes that did not change are not touched.
+
+        Raises:
+            BadShelf: if it cannot be written; what is up stays as it was, and doing it again mends the rest.
+        """
+        with _told():
+            written = sum(_write(self.public / path, content) for path, content in booklet.assets.items())
+            folder = self.public / "p" / token
+            if folder.is_dir():
+                return written + sum(
+                    _write(folder / name, content) for name, content in booklet.files.items()
+                )
             aside = self.public / "p" / f".{token}.new"
             for name, content in booklet.files.items():
                 _write(aside / name, content)
@@ -40,7 +57,18 @@ class FolderShelf:
             aside.rename(folder)
             _sync(folder.parent)
             return written + len(booklet.files)
-        return written + sum(_write(folder / name, content) for name, content in booklet.files.items())
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """Tells a failing disk in words; never the path, which holds a token."""
+    try:
+        yield
+    except OSError as error:
+        raise BadShelf(
+            f"The plans cannot be written: {error.strerror or 'the disk failed'}.",
+            remedy="See that the data folder may be written and has room, then run this command again.",
+        ) from None
 
 
 def _write(path: Path, content: bytes) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import sys
+from importlib.metadata import version
 
 import click
 
@@ -38,7 +39,7 @@ class _Lazy(click.Group):
 
 
 @click.group(cls=_Lazy)
-@click.version_option(__version__, prog_name="daybefore")
+@click.version_option(f"{__version__}, zone data {version('tzdata')}", prog_name="daybefore")
 def daybefore() -> None:
     """From a booking to a plan that a patient can follow on a phone, offline."""
 

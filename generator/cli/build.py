@@ -31,6 +31,7 @@ DEFAULT_BASE_URL = "http://localhost:8641/"
 @click.option(
     "--out",
     "out_dir",
+    envvar="DAYBEFORE_DATA",
     required=True,
     type=click.Path(file_okay=False, path_type=Path),
     help="The data folder: plans in public/, records beside it.",

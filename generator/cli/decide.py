@@ -8,7 +8,7 @@ import click
 
 from generator.cli.options import now_from, now_option, unit_option
 from generator.cli.read import bytes_of
-from generator.desk import CALL_FIRST, INSTRUCTION_KIND
+from generator.desk import CALL_FIRST, INSTRUCTION_KIND, questions
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
 from generator.materials.unit_folder import read_unit_folder
@@ -27,6 +27,7 @@ CHOICES = {
 @click.option(
     "--out",
     "out_dir",
+    envvar="DAYBEFORE_DATA",
     required=True,
     type=click.Path(file_okay=False, path_type=Path),
     help="The data folder of build.",
@@ -57,7 +58,7 @@ def decide(
             f"{file.name} has no usable row with that reference.",
             remedy=f"Look at it: daybefore read {file.name}",
         )
-    waiting = [finding.kind for finding in row.findings if finding.decision]
+    waiting = questions(folder, row, moment)
     if kind not in waiting:
         raise BadRequest(
             f"The row has no finding “{kind}” that waits for a decision.",

@@ -21,6 +21,7 @@ def unit_option(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.option(
         "--unit",
         "unit_dir",
+        envvar="DAYBEFORE_UNIT",
         required=True,
         help="The unit's folder.",
         type=click.Path(exists=True, file_okay=False, path_type=Path),

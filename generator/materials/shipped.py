@@ -69,8 +69,8 @@ def read_shipped(locales: Path | None = None) -> Shipped:
                 for path in sorted((locales or shipped_folder("locales")).glob("*.po"))
             },
         )
-    except OSError as error:
+    except (OSError, UnicodeDecodeError) as error:
         raise BadMaterials(
-            f"A file of this installation cannot be read: {Path(str(error.filename)).name}.",
+            f"A file of this installation cannot be read: {error}.",
             remedy="Install again, or run from the top of a fresh checkout.",
         ) from None

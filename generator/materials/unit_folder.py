@@ -138,6 +138,12 @@ def _read_signoffs(folder: Path, findings: list[Finding]) -> tuple[SignOff, ...]
     path = folder / SIGNOFF_FILE
     if not path.is_file():
         return ()
-    signoffs, found = signoffs_from(path.read_text("utf-8-sig"), SIGNOFF_FILE)
+    try:
+        text = path.read_text("utf-8-sig")
+    except (UnicodeDecodeError, OSError):
+        remedy = "Save it as UTF-8, and see that it may be read."
+        findings.append(refusal("file-unreadable", SIGNOFF_FILE, f"{SIGNOFF_FILE} cannot be read.", remedy))
+        return ()
+    signoffs, found = signoffs_from(text, SIGNOFF_FILE)
     findings += found
     return signoffs
