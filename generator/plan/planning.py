@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
-from generator.finding import Finding, note, refusal, warning
+from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
 from generator.plan.moments import (
     epoch_minutes,
     in_zone,
@@ -17,14 +17,15 @@ from generator.plan.moments import (
     offset_minutes,
     start_of_day,
 )
-from generator.plan.network import NO_BOUND, Collision, Network, closed
+from generator.plan.network import NO_BOUND, Closed, Collision, Network
 from generator.plan.reasons import reasons_for
 from generator.plan.rules import Fixed, NoSuchMoment, network_for
-from generator.plan.solver import GRID, Wishes, starts_for
+from generator.plan.solver import Solver, Wishes, solved
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.timetable import Step, Timetable
 from generator.plan.yardsticks import yardsticks_for
 
+Moments = tuple[dt.datetime, dt.datetime, dt.datetime]  # procedure, arrival, leaving
 # Steps whose passing nobody must be told of when a booking is made late: they stay true afterwards.
 _HARMLESS_WHEN_PAST = ("diet", "clear-fluids", "stop-drinking", "check", "wake")
 
@@ -40,37 +41,43 @@ def timetable_for(booking: Booking, protocol: Protocol, unit: Unit, now: dt.date
         findings.append(
             refusal("past", "procedure", "The procedure lies in the past.", "Mend its day and time.")
         )
+    steps: list[Step] = []
     try:
         network = network_for(protocol, fixed)
     except NoSuchMoment as no:
         findings.append(_clock_change(no))
-        return Timetable(unit.zone, *moments, (), tuple(findings), ())
-    rows = {row.id: row for row in protocol.rows}
-    wishes = _wishes(protocol, unit, fixed, moments[0])
-    open_rows = _open_rows(network)
-    starts = {} if open_rows else starts_for(network, rows, wishes)
-    if open_rows or isinstance(starts, Collision):
-        findings += open_rows or [_collision(starts, protocol, fixed)]  # type: ignore[arg-type]
-        return Timetable(unit.zone, *moments, (), tuple(findings), ())
-    reasons = reasons_for(network, rows, wishes, starts)
-    steps = sorted(
-        [*row_steps(protocol, network, fixed, starts, reasons), *own_steps(booking, unit, moments)],
-        key=lambda step: step.start,
-    )
+    else:
+        found = solved(
+            network, {row.id: row for row in protocol.rows}, _wishes(protocol, unit, fixed, moments[0])
+        )
+        if isinstance(found, Collision):
+            findings.append(_collision(found, protocol))
+        else:
+            findings += _open_rows(network, found[1])
+            if verdict_of(findings) is not Verdict.REFUSED:
+                steps = _steps(booking, protocol, unit, fixed, moments, *found)
     findings += _late_findings(steps, now)
-    refused = any(finding.kind == "past" for finding in findings)
-    return Timetable(
-        unit.zone,
-        *moments,
-        () if refused else tuple(steps),
-        tuple(findings),
-        () if refused else yardsticks_for(protocol, steps, moments[0]),
-    )
+    yardsticks = yardsticks_for(protocol, steps, moments[0]) if steps else ()
+    return Timetable(unit.zone, *moments, tuple(steps), tuple(findings), yardsticks)
 
 
-def _fixed_moments(
-    booking: Booking, unit: Unit
-) -> tuple[list[Finding], Fixed, tuple[dt.datetime, dt.datetime, dt.datetime]]:
+def _steps(
+    booking: Booking,
+    protocol: Protocol,
+    unit: Unit,
+    fixed: Fixed,
+    moments: Moments,
+    solver: Solver,
+    closure: Closed,
+) -> list[Step]:
+    """The rows at their chosen times, and leaving, arriving and the procedure, in order of time."""
+    chosen = solver.chosen(closure)
+    reasons = reasons_for(solver, closure, {row.id: row for row in protocol.rows}, chosen)
+    rows = row_steps(protocol, solver.network, closure, fixed, chosen, reasons)
+    return sorted([*rows, *own_steps(booking, unit, moments)], key=lambda step: step.start)
+
+
+def _fixed_moments(booking: Booking, unit: Unit) -> tuple[list[Finding], Fixed, Moments]:
     findings: list[Finding] = []
     procedure = in_zone(booking.start, unit.zone)
     arrival = booking.arrival or later(procedure, -unit.arrival_lead_minutes)
@@ -122,10 +129,7 @@ def _wall(zone: str, day: dt.date, at: dt.time) -> int:
     return epoch_minutes(start_of_day(zone, day + dt.timedelta(days=1)))
 
 
-def _open_rows(network: Network) -> list[Finding]:
-    closure = closed(network, GRID)
-    if isinstance(closure, Collision):
-        return []
+def _open_rows(network: Network, closure: Closed) -> list[Finding]:
     return [
         refusal(
             "window-open",
@@ -139,7 +143,7 @@ def _open_rows(network: Network) -> list[Finding]:
     ]
 
 
-def _collision(collision: Collision, protocol: Protocol, fixed: Fixed) -> Finding:
+def _collision(collision: Collision, protocol: Protocol) -> Finding:
     rules = collision.rules
     told = "; ".join(f"“{rule.row}” {rule.text} ({rule.source})" for rule in rules)
     rows = dict.fromkeys(rule.row for rule in rules)

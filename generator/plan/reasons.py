@@ -5,32 +5,33 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from generator.clinic.rows import Row
-from generator.plan.network import Collision, Network, Rule
+from generator.plan.network import Closed, Collision, Network, Rule, closed
 from generator.plan.rules import spoken
-from generator.plan.solver import GRID, Wishes, starts_for
+from generator.plan.solver import GRID, Solver, placed
 from generator.plan.timetable import Reason
 
 
 def reasons_for(
-    network: Network, rows: Mapping[str, Row], wishes: Wishes, starts: Mapping[str, int]
+    solver: Solver, closure: Closed, rows: Mapping[str, Row], chosen: Mapping[str, int]
 ) -> dict[str, tuple[Reason, ...]]:
     """The reasons of every row: its own rules, and any other rule that moves it when loosened."""
-    moved = {rule: _moved_by(rule, network, rows, wishes, starts) for rule in _rules(network)}
+    network = solver.network
+    rules = dict.fromkeys(bound.rule for bound in network.bounds)
+    moved = {rule: _moved_by(rule, solver, closure, chosen) for rule in rules}
     return {row_id: tuple(_row_reasons(row, network, moved)) for row_id, row in rows.items()}
 
 
-def _rules(network: Network) -> list[Rule]:
-    return list(dict.fromkeys(bound.rule for bound in network.bounds))
-
-
-def _moved_by(
-    rule: Rule, network: Network, rows: Mapping[str, Row], wishes: Wishes, starts: Mapping[str, int]
-) -> frozenset[str]:
+def _moved_by(rule: Rule, solver: Solver, closure: Closed, chosen: Mapping[str, int]) -> frozenset[str]:
     """The rows whose start changes when this rule is given five more minutes."""
-    loosened = starts_for(network.loosened(rule, GRID), rows, wishes)
-    if isinstance(loosened, Collision):
+    network = solver.network
+    loosened = closed(network.loosened(rule, GRID), GRID)
+    # Where the room between any two starts is what it was, so is the choice.
+    if isinstance(loosened, Collision) or loosened.most == closure.most:
         return frozenset()
-    return frozenset(row for row, start in starts.items() if loosened[row] != start)
+    other = solver.chosen(loosened)
+    return frozenset(
+        row for row in network.places if placed(network, row, other) != placed(network, row, chosen)
+    )
 
 
 def _row_reasons(row: Row, network: Network, moved: Mapping[Rule, frozenset[str]]) -> list[Reason]:

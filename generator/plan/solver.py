@@ -18,6 +18,7 @@ AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix", "medicine")
 _MOMENT_AWAKE = 5  # minutes awake that a step without a length costs at night
 
 Cost = tuple[int, int, int, int, int, int]
+_NOTHING: Cost = (0, 0, 0, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,44 +36,101 @@ class Wishes:
     last: str | None
 
 
-def starts_for(network: Network, rows: Mapping[str, Row], wishes: Wishes) -> dict[str, int] | Collision:
-    """The chosen start of every row in epoch minutes, or the rules that collide."""
+@dataclass(frozen=True, slots=True)
+class _Member:
+    """A row that keeps somebody awake: so long after its leader's start, for so long, drinking or not."""
+
+    offset: int
+    minutes: int
+    session: bool
+
+
+class Solver:
+    """Solves one booking, and the same booking with a rule loosened; what a start costs is reckoned once."""
+
+    def __init__(self, network: Network, rows: Mapping[str, Row], wishes: Wishes) -> None:
+        self.network, self.wishes = network, wishes
+        self.leaders = network.leaders
+        self._last = network.places[wishes.last].leader if wishes.last else None
+        self._members = {leader: _members_of(leader, network, rows) for leader in self.leaders}
+        self._prices: dict[tuple[str, int], Cost] = {}
+
+    def chosen(self, closure: Closed) -> dict[str, int]:
+        """The kindest start of every leader, in epoch minutes."""
+        return dict(zip(self.leaders, _Search(self, closure).kindest(), strict=True))
+
+    def options(self, leader: str, earliest: int, latest: int) -> list[tuple[Cost, int]]:
+        """Every start of a leader in its window with its cost, the cheapest first."""
+        return sorted((self._price(leader, start), start) for start in range(earliest, latest + 1, GRID))
+
+    def _price(self, leader: str, start: int) -> Cost:
+        known = self._prices.get((leader, start))
+        if known is None:
+            known = self._prices[leader, start] = self._cost(leader, start)
+        return known
+
+    def _cost(self, leader: str, start: int) -> Cost:
+        night = short = off_half = off_quarter = 0
+        wishes = self.wishes
+        for member in self._members[leader]:
+            since = start + member.offset
+            until = since + member.minutes
+            night += self._awake(since, max(until, since + _MOMENT_AWAKE))
+            if member.session:
+                if since < wishes.leaving:
+                    short = max(short, until + wishes.quiet - wishes.leaving)
+                off_half += (since + wishes.offset) % 30 != 0
+                off_quarter += (since + wishes.offset) % 15 != 0
+        is_last = leader == self._last
+        return night, short, off_half, off_quarter, -start if is_last else 0, 0 if is_last else start
+
+    def _awake(self, since: int, until: int) -> int:
+        return sum(
+            min(until, end) - max(since, begin)
+            for begin, end in self.wishes.nights
+            if begin < until and since < end
+        )
+
+
+def solved(network: Network, rows: Mapping[str, Row], wishes: Wishes) -> tuple[Solver, Closed] | Collision:
+    """What the hard rules leave, ready to choose from; or the rules that collide."""
     closure = closed(network, GRID)
-    if isinstance(closure, Collision):
-        return closure
-    chosen = _Search(network, rows, wishes, closure).kindest()
-    return {row: placed(network, row, chosen) for row in network.places}
+    return closure if isinstance(closure, Collision) else (Solver(network, rows, wishes), closure)
 
 
 def placed(network: Network, row: str, chosen: Mapping[str, int]) -> int:
-    """A row's start, given its leader's."""
+    """A row's start in epoch minutes, given the leaders' starts."""
     place = network.places[row]
     return chosen.get(place.leader, 0) + place.offset
+
+
+def _members_of(leader: str, network: Network, rows: Mapping[str, Row]) -> tuple[_Member, ...]:
+    return tuple(
+        _Member(place.offset, rows[row].minutes, rows[row].kind in SESSION_KINDS)
+        for row, place in network.places.items()
+        if place.leader == leader and rows[row].kind in AWAKE_KINDS
+    )
 
 
 class _Search:
     """Branch and bound over the leaders' starts; costs add up, save the shortfall, which is the worst one."""
 
-    def __init__(self, network: Network, rows: Mapping[str, Row], wishes: Wishes, closure: Closed) -> None:
-        self.network, self.rows, self.wishes, self.closure = network, rows, wishes, closure
-        self.leaders = network.leaders
-        self.last = network.places[wishes.last].leader if wishes.last else None
-        self.options = [self._priced(leader) for leader in self.leaders]
-        floor: Cost = (0, 0, 0, 0, 0, 0)
-        self.floors = [floor]
+    def __init__(self, solver: Solver, closure: Closed) -> None:
+        self.names, self.most = solver.leaders, closure.most
+        self.options = [solver.options(name, *closure.window(name)) for name in self.names]
+        self.floors = [_NOTHING]
         for options in reversed(self.options):
-            best: Cost = tuple(min(column) for column in zip(*(cost for cost, _ in options), strict=True))
-            self.floors.append(_sum(self.floors[-1], best))
+            self.floors.append(_sum(self.floors[-1], _least(options)))
         self.floors.reverse()
         self.best: tuple[Cost, tuple[int, ...]] | None = None
 
-    def kindest(self) -> dict[str, int]:
-        self._extend(0, (), (0, 0, 0, 0, 0, 0))
+    def kindest(self) -> tuple[int, ...]:
+        self._extend(0, (), _NOTHING)
         assert self.best is not None, "a closed network has a solution"
-        return dict(zip(self.leaders, self.best[1], strict=True))
+        return self.best[1]
 
     def _extend(self, depth: int, starts: tuple[int, ...], cost: Cost) -> None:
-        if depth == len(self.leaders):
+        if depth == len(self.names):
             if self.best is None or (cost, starts) < self.best:
                 self.best = (cost, starts)
             return
@@ -84,41 +142,30 @@ class _Search:
                 self._extend(depth + 1, (*starts, start), total)
 
     def _fits(self, depth: int, start: int, starts: tuple[int, ...]) -> bool:
-        name, most = self.leaders[depth], self.closure.most
-        return all(
-            start - other <= most[name, leader] and other - start <= most[leader, name]
-            for leader, other in zip(self.leaders, starts, strict=False)
-        )
+        name, most = self.names[depth], self.most
+        for earlier, other in zip(self.names, starts, strict=False):
+            if start - other > most[name, earlier] or other - start > most[earlier, name]:
+                return False
+        return True
 
-    def _priced(self, leader: str) -> list[tuple[Cost, int]]:
-        earliest, latest = self.closure.window(leader)
-        return sorted((self._cost(leader, start), start) for start in range(earliest, latest + 1, GRID))
 
-    def _cost(self, leader: str, start: int) -> Cost:
-        night = short = off_half = off_quarter = 0
-        for row_id, place in self.network.places.items():
-            row = self.rows[row_id]
-            if place.leader != leader or row.kind not in AWAKE_KINDS:
-                continue
-            since = start + place.offset
-            until = since + row.minutes
-            night += self._awake(since, max(until, since + _MOMENT_AWAKE))
-            if row.kind in SESSION_KINDS:
-                if since < self.wishes.leaving:
-                    short = max(short, until + self.wishes.quiet - self.wishes.leaving)
-                off_half += (since + self.wishes.offset) % 30 != 0
-                off_quarter += (since + self.wishes.offset) % 15 != 0
-        is_last = leader == self.last
-        return night, short, off_half, off_quarter, -start if is_last else 0, 0 if is_last else start
-
-    def _awake(self, since: int, until: int) -> int:
-        return sum(max(0, min(until, end) - max(since, begin)) for begin, end in self.wishes.nights)
+def _least(options: list[tuple[Cost, int]]) -> Cost:
+    """The smallest of each measure: no choice among the options can cost less."""
+    columns = list(zip(*(cost for cost, _ in options), strict=True))
+    return (
+        min(columns[0]),
+        min(columns[1]),
+        min(columns[2]),
+        min(columns[3]),
+        min(columns[4]),
+        min(columns[5]),
+    )
 
 
 def _sum(one: Cost, two: Cost) -> Cost:
     return (
         one[0] + two[0],
-        max(one[1], two[1]),
+        one[1] if one[1] > two[1] else two[1],
         one[2] + two[2],
         one[3] + two[3],
         one[4] + two[4],

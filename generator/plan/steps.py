@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.clinic.unit import Unit
 from generator.plan.moments import from_epoch_minutes, minutes_between
-from generator.plan.network import ORIGIN, Closed, Network, closed
+from generator.plan.network import ORIGIN, Closed, Network
 from generator.plan.rules import Fixed
-from generator.plan.solver import GRID, placed
+from generator.plan.solver import placed
 from generator.plan.timetable import Reason, StartWindow, Step
 
 
 def row_steps(
     protocol: Protocol,
     network: Network,
+    closure: Closed,
     fixed: Fixed,
-    starts: dict[str, int],
-    reasons: dict[str, tuple[Reason, ...]],
+    chosen: Mapping[str, int],
+    reasons: Mapping[str, tuple[Reason, ...]],
 ) -> Iterator[Step]:
-    """The protocol's rows as steps, in the order of the file; `starts` in epoch minutes."""
-    closure = closed(network, GRID)
-    assert isinstance(closure, Closed)
+    """The protocol's rows as steps, in the order of the file; `chosen` holds the leaders' starts, epoch minutes."""
+    starts = {row.id: placed(network, row.id, chosen) for row in protocol.rows}
     for row in protocol.rows:
         start = starts[row.id]
         yield Step(
@@ -41,7 +41,7 @@ def row_steps(
         )
 
 
-def _end(row: Row, start: int, starts: dict[str, int], fixed: Fixed) -> dt.datetime | None:
+def _end(row: Row, start: int, starts: Mapping[str, int], fixed: Fixed) -> dt.datetime | None:
     if row.minutes:
         return from_epoch_minutes(start + row.minutes, fixed.zone)
     if row.until_row is None:
