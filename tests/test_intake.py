@@ -13,13 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.clinic.fields import Fields
 from generator.clinic.protocol import Protocol, Slots, protocol_from
-from generator.clinic.row_file import row_from
 from generator.clinic.unit import Unit, unit_from
 from generator.finding import Severity
 from generator.intake import Reading, RowReading, read_list
-from generator.intake.spans import points_for, reaches_of
 from generator.plan.moments import instants_of
 
 EXAMPLES = Path(__file__).parent / "examples"
@@ -511,37 +508,6 @@ def test_a_booking_above_the_heading_row_is_not_lost() -> None:
     heading, booking = lines({}).splitlines(keepends=True)
     reading = read(f"\n{booking}{heading}{booking.replace('EN-1', 'EN-2')}")
     assert [row.row for row in reading.rows] == ["2", "4"]
-
-
-ROWS = """
-a = { kind = "mix", at = "18:00", day = -1 }
-b = { kind = "drink", glasses = 4, ml = 250, minutes = 9, after = { row = "a", at_least = 0.5, at_most = 2 } }
-c = { kind = "check", after = { row = "b", at_least = 1, counted_from = "end" } }
-d = { kind = "tablets", tablets = 4, before = "leaving", hours = 1.5 }
-e = { kind = "wake", at = "01:30", day = 0 }
-f = { kind = "call", windows = [{ until = { before = "a", hours = -1 } }] }
-"""
-
-
-def test_rows_are_bounded_by_what_they_count_from() -> None:
-    rows = tuple(
-        row_from(Fields({"id": name, "source": "e", **table}, name, []))
-        for name, table in tomllib.loads(ROWS).items()
-    )
-    start = instants_of("Europe/London", dt.date(2026, 3, 29), dt.time(9))[0]
-    reaches = reaches_of(replace(PROTOCOLS["asc-split"], rows=rows), points_for(start, None, None, UNIT))
-    # The clocks go forward at 01:00 on the 29th, so 01:30 is shown an hour later.
-    told = {
-        name: (f"{reach.earliest:%d %H:%M}", f"{reach.latest:%d %H:%M}") for name, reach in reaches.items()
-    }
-    assert told == {
-        "a": ("28 18:00", "28 18:00"),
-        "b": ("28 18:30", "28 20:00"),
-        "c": ("28 20:06", "28 20:06"),
-        "d": ("29 06:30", "29 06:30"),
-        "e": ("29 02:30", "29 02:30"),
-        "f": ("28 19:00", "28 19:00"),
-    }
 
 
 def test_headings_that_are_missing_or_doubled_are_one_refusal() -> None:

@@ -18,8 +18,9 @@ from generator.intake.days import date_order_for, formula_finding
 from generator.intake.reading import BUILT, Reading, RowReading
 from generator.intake.readings import travel_from
 from generator.intake.remarks import damage_findings, hint_findings
-from generator.intake.spans import plan_findings, points_for
+from generator.intake.spans import plan_findings
 from generator.intake.tables import Cell, ListRow, table_from
+from generator.plan.fixed import fixed_for
 
 
 def read_list(
@@ -71,8 +72,8 @@ def row_reading(
     findings += told
     start, arrival = appointment.start, appointment.arrival
     if start is not None and protocol is not None and start >= now:
-        points = points_for(start, arrival, travel, unit)
-        findings += plan_findings(protocol, points, now, cells["date"].where)
+        fixed = fixed_for(start, arrival, travel, unit)
+        findings += plan_findings(protocol, fixed, now, cells["date"].where)
     findings += [*hint_findings(cells["remarks"], unit.listing), *damage_findings(row)]
     return _reading(row, tuple(findings), start, arrival, protocol, languages, travel)
 

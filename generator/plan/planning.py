@@ -9,17 +9,17 @@ from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
+from generator.plan.fixed import Fixed, fixed_for
 from generator.plan.moments import (
     epoch_minutes,
-    in_zone,
+    from_epoch_minutes,
     instants_of,
-    later,
     offset_minutes,
     start_of_day,
 )
 from generator.plan.network import NO_BOUND, Closed, Collision, Network
 from generator.plan.reasons import reasons_for
-from generator.plan.rules import Fixed, NoSuchMoment, network_for
+from generator.plan.rules import NoSuchMoment, network_for
 from generator.plan.solver import Solver, Wishes, solved
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.timetable import Step, Timetable
@@ -36,7 +36,9 @@ def timetable_for(booking: Booking, protocol: Protocol, unit: Unit, now: dt.date
     Args:
         now: the moment of planning, zone-aware; None: nothing counts as past.
     """
-    findings, fixed, moments = _fixed_moments(booking, unit)
+    fixed = fixed_for(booking.start, booking.arrival, booking.travel_minutes, unit)
+    moments = _moments(fixed)
+    findings = _travel_findings(booking, unit)
     if now is not None and moments[0] <= now:
         findings.append(
             refusal("past", "procedure", "The procedure lies in the past.", "Mend its day and time.")
@@ -77,27 +79,24 @@ def _steps(
     return sorted([*rows, *own_steps(booking, unit, moments)], key=lambda step: step.start)
 
 
-def _fixed_moments(booking: Booking, unit: Unit) -> tuple[list[Finding], Fixed, Moments]:
-    findings: list[Finding] = []
-    procedure = in_zone(booking.start, unit.zone)
-    arrival = booking.arrival or later(procedure, -unit.arrival_lead_minutes)
-    travel = booking.travel_minutes
-    if travel is None:
-        travel = unit.travel_minutes
-        findings.append(
-            note(
-                "travel-assumed",
-                "leave",
-                f"The way to the unit is not known: {travel} minutes are assumed.",
-                "If it takes longer, state the travel time.",
-            )
-        )
-    arrival = in_zone(arrival, unit.zone)
-    leaving = later(arrival, -travel)
-    fixed = Fixed(
-        unit.zone, procedure.date(), epoch_minutes(procedure), epoch_minutes(arrival), epoch_minutes(leaving)
+def _moments(fixed: Fixed) -> Moments:
+    procedure, arrival, leaving = (
+        from_epoch_minutes(minutes, fixed.zone) for minutes in (fixed.procedure, fixed.arrival, fixed.leaving)
     )
-    return findings, fixed, (procedure, arrival, leaving)
+    return procedure, arrival, leaving
+
+
+def _travel_findings(booking: Booking, unit: Unit) -> list[Finding]:
+    if booking.travel_minutes is not None:
+        return []
+    return [
+        note(
+            "travel-assumed",
+            "leave",
+            f"The way to the unit is not known: {unit.travel_minutes} minutes are assumed.",
+            "If it takes longer, state the travel time.",
+        )
+    ]
 
 
 def _wishes(protocol: Protocol, unit: Unit, fixed: Fixed, procedure: dt.datetime) -> Wishes:

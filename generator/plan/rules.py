@@ -4,29 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import SESSION_KINDS, Anchor, Gap, Row, WallClock
+from generator.plan.fixed import Fixed
 from generator.plan.moments import epoch_minutes, instants_of
 from generator.plan.network import ORIGIN, Bound, Network, Place, Rule
 
 LEAVING_SOURCE = "common practice, no source"
-
-
-@dataclass(frozen=True, slots=True)
-class Fixed:
-    """The fixed moments of one booking, in epoch minutes, on the unit's zone."""
-
-    zone: str
-    day: dt.date
-    procedure: int
-    arrival: int
-    leaving: int
-
-    def point(self, name: str) -> int | None:
-        """The moment of a named point, or None for a row."""
-        return {"procedure": self.procedure, "arrival": self.arrival, "leaving": self.leaving}.get(name)
 
 
 class NoSuchMoment(Exception):

@@ -9,9 +9,9 @@ from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.clinic.unit import Unit
+from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
-from generator.plan.rules import Fixed
 from generator.plan.solver import placed
 from generator.plan.timetable import Reason, StartWindow, Step
 
