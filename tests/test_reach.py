@@ -21,13 +21,12 @@ sources = ["s"]
 slots = { since = "00:00", until = "23:59" }
 row = [
   { id = "a", source = "s", kind = "mix", at = "18:00", day = -1 },
-  { id = "b", source = "s", kind = "drink", glasses = 4, ml = 250, minutes = 9,
-    after = { row = "a", at_least = 0.5, at_most = 2 } },
+  { id = "b", source = "s", kind = "drink", glasses = 4, ml = 250, minutes = 9, after = AFTER_A },
   { id = "c", source = "s", kind = "check", after = { row = "b", at_least = 1, counted_from = "end" } },
   { id = "d", source = "s", kind = "tablets", tablets = 4, before = "leaving", hours = 1.5 },
   { id = "f", source = "s", kind = "call", windows = [{ until = { before = "a", hours = -1 } }] },
 ]
-"""
+""".replace("AFTER_A", '{ row = "a", at_least = 0.5, at_most = 2 }')
 
 
 def test_rows_are_bounded_by_what_they_count_from() -> None:

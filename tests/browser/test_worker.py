@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -230,6 +231,20 @@ def test_a_page_whose_shared_files_cannot_be_had_is_shown_but_not_kept(
     assert (_code(page), _colour(page)) == ("371", OLD_COLOUR)
 
 
+def test_on_a_full_phone_the_old_plan_does_not_pass_for_the_new_one(
+    site: Site, server: PlansServer, page: Page
+) -> None:
+    _open(page, site.address())
+    full = {"origin": f"http://127.0.0.1:{site.port}", "quotaSize": 1}
+    page.context.new_cdp_session(page).send("Storage.overrideQuotaForOrigin", full)
+    site.write_page(TOKEN_A, "index.html", "593")
+    _open(page, site.address(), "failed")
+    assert _code(page) == "593"
+    server.stop()
+    _open(page, site.address())
+    assert _code(page) == "371"
+
+
 def test_a_page_taken_down_is_shown_as_gone(site: Site, server: PlansServer, page: Page) -> None:
     _open(page, site.address())
     assert _attribute(page, "data-gone") is None
@@ -308,16 +323,17 @@ def test_an_answer_that_comes_late_replaces_what_is_shown_and_kept(
     _open(page, site.address())
     server.stop()
     site.write_page(TOKEN_A, "index.html", "593")
-    waits = [3.3]  # seconds; the worker's patience is 3
+    seen = threading.Event()
 
-    def late_once(path: str) -> bytes:
-        if path == f"/p/{TOKEN_A}/" and waits:
-            time.sleep(waits.pop())
+    def late(path: str) -> bytes:
+        if path == f"/p/{TOKEN_A}/":
+            seen.wait(10)
         return file_answer(site.public, path)
 
-    with RawServer(site.port, late_once):
+    with RawServer(site.port, late):
         page.goto(site.address(), wait_until="domcontentloaded")
         assert _code(page) == "371"
+        seen.set()
         page.locator("h1", has_text="593").wait_for()
     _open(page, site.address())
     assert _code(page) == "593"
