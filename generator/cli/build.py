@@ -7,7 +7,15 @@ from pathlib import Path
 
 import click
 
-from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
+from generator.cli.options import (
+    data_option,
+    json_option,
+    now_from,
+    now_option,
+    print_findings,
+    print_json,
+    unit_option,
+)
 from generator.cli.read import bytes_of
 from generator.desk import Desk, Made, make_row
 from generator.desk import read as read_rows
@@ -28,14 +36,7 @@ DEFAULT_BASE_URL = "http://localhost:8641/"
 @click.command("build")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @unit_option
-@click.option(
-    "--out",
-    "out_dir",
-    envvar="DAYBEFORE_DATA",
-    required=True,
-    type=click.Path(file_okay=False, path_type=Path),
-    help="The data folder: plans in public/, records beside it.",
-)
+@data_option
 @click.option(
     "--base-url", envvar="DAYBEFORE_BASE_URL", help="Where the plans will be served, with the last slash."
 )

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from generator.cli.options import now_from, now_option, unit_option
+from generator.cli.options import data_option, now_from, now_option, unit_option
 from generator.cli.read import bytes_of
 from generator.desk import CALL_FIRST, INSTRUCTION_KIND, questions
 from generator.desk import read as read_rows
@@ -24,14 +24,7 @@ CHOICES = {
 @click.command("decide")
 @click.argument("file", type=click.Path(path_type=Path))
 @unit_option
-@click.option(
-    "--out",
-    "out_dir",
-    envvar="DAYBEFORE_DATA",
-    required=True,
-    type=click.Path(file_okay=False, path_type=Path),
-    help="The data folder of build.",
-)
+@data_option
 @click.option("--ref", required=True, help="Reference of the row.")
 @click.option("--kind", required=True, help="Kind of the finding, as build names it.")
 @click.option(

@@ -28,6 +28,18 @@ def unit_option(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)
 
 
+def data_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--out DIR: the data folder, which is --data of serve."""
+    return click.option(
+        "--out",
+        "out_dir",
+        envvar="DAYBEFORE_DATA",
+        required=True,
+        type=click.Path(file_okay=False, path_type=Path),
+        help="The data folder: plans in public/, records beside it.",
+    )(command)
+
+
 def now_option(command: Callable[..., Any]) -> Callable[..., Any]:
     """--now ISO"""
     return click.option(
