@@ -339,6 +339,32 @@ def test_an_answer_that_comes_late_replaces_what_is_shown_and_kept(
     assert _code(page) == "593"
 
 
+def test_an_older_answer_that_comes_after_a_newer_one_is_not_kept(
+    site: Site, server: PlansServer, page: Page
+) -> None:
+    _open(page, site.address())
+    server.stop()
+    codes, newer_came = ["444", "593"], threading.Event()
+
+    def crossing(path: str) -> bytes:
+        if path != f"/p/{TOKEN_A}/":
+            return file_answer(site.public, path)
+        code = codes.pop(0)
+        if code == "444":
+            newer_came.wait(2)
+        return answer_of("200 OK", site.page_text(TOKEN_A, "index.html", code).encode())
+
+    with RawServer(site.port, crossing) as weak:
+        page.evaluate("() => { window.older = fetch('./').then(r => r.text()); }")
+        while weak.paths[-1:] != [f"/p/{TOKEN_A}/"]:
+            page.wait_for_timeout(10)
+        assert "593" in page.evaluate("fetch('./').then(r => r.text())")
+        newer_came.set()
+        assert "444" in page.evaluate("older")
+    page.goto(site.address())
+    assert _code(page) == "593"
+
+
 @pytest.mark.parametrize("missing", ["p/{token}/plan.ics", "p/{token}/es.html", "a/{look}/icon-180.png"])
 def test_a_plan_that_cannot_be_kept_whole_is_not_kept(
     site: Site, server: PlansServer, page: Page, missing: str
