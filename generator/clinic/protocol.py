@@ -38,6 +38,7 @@ class Protocol:
         slots: which starts it is for.
         rows: the rules, in the order of the file.
         sources: where the figures come from.
+        partial: not every dose is stated, so published rules cannot be held against it.
     """
 
     id: str
@@ -48,6 +49,7 @@ class Protocol:
     slots: Slots
     rows: tuple[Row, ...]
     sources: tuple[str, ...]
+    partial: bool = False
 
     def row(self, row_id: str) -> Row:
         """The row of that id."""
@@ -74,6 +76,7 @@ def protocol_from(table: Mapping[str, Any], protocol_id: str, file: str) -> tupl
         slots=Slots(slots.clock("since"), slots.clock("until")),
         rows=tuple(row_from(row) for row in fields.tables("row")),
         sources=fields.texts("sources"),
+        partial=fields.flag("partial", False),
     )
     slots.close()
     fields.close()

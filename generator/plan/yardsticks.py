@@ -48,7 +48,7 @@ def yardsticks_for(
     protocol: Protocol, steps: Sequence[Step], procedure: dt.datetime
 ) -> tuple[Yardstick, ...]:
     """How the last dose of bowel medicine stands to each published window."""
-    row = protocol.last_medicine_row
+    row = None if protocol.partial else protocol.last_medicine_row
     last = next((step for step in steps if row and step.id == row.id), None)
     return tuple(_judged(yardstick, last, procedure) for yardstick in YARDSTICKS)
 
