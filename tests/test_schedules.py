@@ -14,11 +14,8 @@ from typing import Any
 
 import pytest
 
-from generator.clinic.booking import Booking
-from generator.clinic.protocol import protocol_from
-from generator.clinic.unit import unit_from
-from generator.plan.planning import timetable_for
 from generator.plan.timetable import Timetable
+from tests.nouns import plan, protocol_of, unit_in
 
 
 @dataclass(frozen=True)
@@ -252,29 +249,10 @@ def row(number: int, kind: str, when: str, minutes: int) -> dict[str, Any]:
 
 
 def planned(case: Case) -> Timetable:
-    unit, faults = unit_from(
-        {
-            "name": "Unit", "place": "here", "zone": case.zone, "demonstration": True, "languages": ["en"],
-            "arrival_lead_minutes": 0, "travel_minutes": 0,
-            "line": [{"id": "a", "shown": "1", "dial": "01632960001", "open": ["mon-sun 00:00-24:00"]}],
-            "emergency": {"shown": "9", "dial": "01632960999"},
-        },
-        "unit.toml",
-    )  # fmt: skip
-    protocol, more = protocol_from(
-        {
-            "title": case.id, "composition": "c", "product": "p", "pieces": 1, "sources": ["a unit's leaflet"],
-            "slots": {"since": "00:00", "until": "23:59"}, "partial": case.esge is None,
-            "row": [row(number, *given[:3]) for number, given in enumerate(case.rows)],
-        },
-        case.id,
-        "p.toml",
-    )  # fmt: skip
-    assert [*faults, *more] == []
+    rows = [row(number, *given[:3]) for number, given in enumerate(case.rows)]
     arrival = dt.datetime.fromisoformat(case.arrive) if case.arrive else None
-    start = dt.datetime.fromisoformat(case.procedure)
-    booking = Booking("r", start, case.id, ("en",), arrival=arrival, travel_minutes=case.travel)
-    return timetable_for(booking, protocol, unit, None)
+    protocol = protocol_of(*rows, partial=case.esge is None)
+    return plan(protocol, case.procedure, unit_in(case.zone), arrival=arrival, travel_minutes=case.travel)
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.id)

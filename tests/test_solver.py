@@ -10,39 +10,19 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from generator.clinic.booking import Booking
-from generator.clinic.protocol import Protocol, protocol_from
-from generator.clinic.unit import Unit, unit_from
+from generator.clinic.unit import Unit
 from generator.finding import Verdict
 from generator.plan.moments import instants_of
 from generator.plan.planning import timetable_for
+from tests.nouns import protocol_of, unit_in
 
 QUIET, TRAVEL, LEAD = 60, 25, 30
 NIGHT = (22 * 60 + 30, 5 * 60 + 30)
 Rule = dict[str, Any]
 
 
-def unit_in(zone: str) -> Unit:
-    unit, findings = unit_from(
-        {
-            "name": "Unit", "place": "here", "zone": zone, "demonstration": True, "languages": ["en"],
-            "arrival_lead_minutes": LEAD, "travel_minutes": TRAVEL, "quiet_minutes": QUIET,
-            "line": [{"id": "a", "shown": "1", "dial": "01632960001", "open": ["mon-sun 00:00-24:00"]}],
-            "emergency": {"shown": "9", "dial": "01632960999"},
-        },
-        "unit.toml",
-    )  # fmt: skip
-    assert findings == []
-    return unit
-
-
-def protocol_of(rows: list[Rule]) -> Protocol:
-    table = {
-        "title": "t", "composition": "c", "product": "p", "pieces": 1, "sources": ["s"],
-        "slots": {"since": "00:00", "until": "23:59"}, "row": rows,
-    }  # fmt: skip
-    protocol, findings = protocol_from(table, "p", "p.toml")
-    assert findings == []
-    return protocol
+def in_zone(zone: str) -> Unit:
+    return unit_in(zone, arrival_lead_minutes=LEAD, travel_minutes=TRAVEL, quiet_minutes=QUIET)
 
 
 def before(hours: float) -> Rule:
@@ -88,9 +68,7 @@ def test_the_choice_is_brute_forces(
         least, room = gap[0] / 4, gap[1] / 4
         two["after"] = {"row": "one", "at_least": least, "at_most": least + room, "counted_from": "start"}
     procedure = instants_of(zone, day, at)[0]
-    planned = timetable_for(
-        Booking("r", procedure, "p", ("en",)), protocol_of([one, two]), unit_in(zone), None
-    )
+    planned = timetable_for(Booking("r", procedure, "p", ("en",)), protocol_of(one, two), unit_in(zone), None)
     best = brute_force(one, two, procedure)
     if best is None:
         assert planned.verdict is Verdict.REFUSED
