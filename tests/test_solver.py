@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
+import zoneinfo
 from typing import Any
 
-from hypothesis import HealthCheck, given, settings
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from generator.clinic.booking import Booking
 from generator.clinic.unit import Unit
 from generator.finding import Verdict
-from generator.plan.moments import instants_of
+from generator.plan.moments import instants_of, start_of_day
 from generator.plan.planning import timetable_for
 from tests.nouns import protocol_of, unit_in
 
@@ -46,20 +48,53 @@ sessions = st.tuples(
 )
 
 
+gaps = st.one_of(st.none(), st.tuples(st.integers(0, 12), st.integers(0, 24)))
+clocks = st.sampled_from([dt.time(8, 0), dt.time(9, 20), dt.time(13, 35)])
+ZONES = sorted(zoneinfo.available_timezones() - {"localtime"})
+
+
+def days_of_change(zone: str) -> list[dt.date]:
+    """The days of 2026 to 2030 on which the zone's clocks change, and one on which they do not."""
+    days = [dt.date(2026, 1, 1) + dt.timedelta(days=day) for day in range(5 * 365)]
+    moments = [start_of_day(zone, day) for day in days]
+    changes = [
+        day
+        for day, moment, following in zip(days, moments, moments[1:], strict=False)
+        if moment.utcoffset() != following.utcoffset()
+    ]
+    return [*changes, dt.date(2027, 6, 15)]
+
+
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     first=sessions,
     second=sessions,
-    gap=st.one_of(st.none(), st.tuples(st.integers(0, 12), st.integers(0, 24))),
+    gap=gaps,
     zone=st.sampled_from(["Europe/London", "Asia/Kathmandu", "America/St_Johns", "Australia/Lord_Howe"]),
     day=st.sampled_from(
         [dt.date(2026, 3, 29), dt.date(2026, 6, 15), dt.date(2026, 10, 25), dt.date(2026, 4, 5)]
     ),
-    at=st.sampled_from([dt.time(8, 0), dt.time(9, 20), dt.time(13, 35)]),
+    at=clocks,
 )
 def test_the_choice_is_brute_forces(
     first: Any, second: Any, gap: tuple[int, int] | None, zone: str, day: dt.date, at: dt.time
 ) -> None:
+    compare(first, second, gap, zone, day, at)
+
+
+@pytest.mark.long
+@settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(data=st.data(), first=sessions, second=sessions, gap=gaps, zone=st.sampled_from(ZONES), at=clocks)
+def test_the_choice_is_brute_forces_in_every_zone(
+    data: Any, first: Any, second: Any, gap: tuple[int, int] | None, zone: str, at: dt.time
+) -> None:
+    compare(first, second, gap, zone, data.draw(st.sampled_from(days_of_change(zone))), at)
+
+
+def compare(
+    first: Any, second: Any, gap: tuple[int, int] | None, zone: str, day: dt.date, at: dt.time
+) -> None:
+    """Plans two drinks, and holds the plan against every pair of starts on the grid."""
     one, two = (
         drink(name, (late + width) / 4, late / 4, glasses, minutes, end / 4)
         for name, (late, width, glasses, minutes, end) in (("one", first), ("two", second))
@@ -67,8 +102,10 @@ def test_the_choice_is_brute_forces(
     if gap is not None:
         least, room = gap[0] / 4, gap[1] / 4
         two["after"] = {"row": "one", "at_least": least, "at_most": least + room, "counted_from": "start"}
-    procedure = instants_of(zone, day, at)[0]
-    planned = timetable_for(Booking("r", procedure, "p", ("en",)), protocol_of(one, two), unit_in(zone), None)
+    moments = instants_of(zone, day, at)
+    assume(moments)
+    procedure = moments[0]
+    planned = timetable_for(Booking("r", procedure, "p", ("en",)), protocol_of(one, two), in_zone(zone), None)
     best = brute_force(one, two, procedure)
     if best is None:
         assert planned.verdict is Verdict.REFUSED

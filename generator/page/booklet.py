@@ -126,7 +126,7 @@ def _worker(
     """The worker: its own digest changes with any byte of the plan, which is what makes phones look again."""
     head = {
         "mark": plan.identity.mark,
-        "digest": _digest_of({**files, **parts.assets})[:12],
+        "digest": _digest_of({**files, **parts.assets, "worker": parts.worker.encode()})[:12],
         "pages": ["./" if name == "index.html" else name for name in pages],
         "files": list(companions),
         "assets": [assets + name for name in parts.assets],

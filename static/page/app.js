@@ -244,7 +244,9 @@ var daybefore = window.daybefore || {};
       onState: function (state) {
         saved.setAttribute('data-state', state);
       },
-      onGone: function () {},
+      onGone: function () {
+        document.documentElement.setAttribute('data-gone', '');
+      },
       busy: function () {
         return false;
       },
