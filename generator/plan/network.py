@@ -65,7 +65,7 @@ class Network:
         """The same network with every bound of one rule given more room."""
         return Network(
             self.places,
-            tuple(bound.loosened(minutes) if bound.rule == rule else bound for bound in self.bounds),
+            tuple(bound.loosened(minutes) if bound.rule is rule else bound for bound in self.bounds),
         )
 
 
@@ -92,26 +92,30 @@ class Closed:
 NO_BOUND = 10**12
 
 
-def closed(network: Network, grid: int) -> Closed | Collision:
-    """The network's closure on the grid, or the rules that collide.
+def reduced(network: Network, bound: Bound, grid: int) -> tuple[str, str, int]:
+    """A bound as one between leaders: later, earlier (the same where no choice is left), minutes on the grid.
 
     Exact, because every leader's start is a multiple of `grid`: a bound between two of them may be
     rounded down to the grid without losing a solution.
     """
+    one, two = network.places.get(bound.later), network.places.get(bound.earlier)
+    later, shift = (one.leader, one.offset) if one else (ORIGIN, 0)
+    earlier, back = (two.leader, two.offset) if two else (ORIGIN, 0)
+    limit = bound.most - shift + back
+    return later, earlier, limit if later == earlier else limit // grid * grid
+
+
+def closed(network: Network, grid: int) -> Closed | Collision:
+    """The network's closure on the grid, or the rules that collide."""
     names = (ORIGIN, *network.leaders)
     most: dict[tuple[str, str], int] = {(a, b): 0 if a == b else NO_BOUND for a in names for b in names}
     reasons: dict[tuple[str, str], tuple[Rule, ...]] = {}
     for bound in network.bounds:
-        one, two = network.places.get(bound.later), network.places.get(bound.earlier)
-        later, shift = (one.leader, one.offset) if one else (ORIGIN, 0)
-        earlier, back = (two.leader, two.offset) if two else (ORIGIN, 0)
-        limit = bound.most - shift + back
+        later, earlier, limit = reduced(network, bound, grid)
         if later == earlier:
             if limit < 0:
                 return Collision((bound.rule, *_place_rules(network, bound)), -limit)
-            continue
-        limit = (limit // grid) * grid
-        if limit < most[later, earlier]:
+        elif limit < most[later, earlier]:
             most[later, earlier], reasons[later, earlier] = limit, (bound.rule,)
     return _closure(names, most, reasons)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from generator.clinic.rows import Row
-from generator.plan.network import Closed, Collision, Network, Rule, closed
+from generator.plan.network import Closed, Collision, Network, Rule, closed, reduced
 from generator.plan.rules import spoken
 from generator.plan.solver import GRID, Solver, placed
 from generator.plan.timetable import Reason
@@ -16,9 +16,20 @@ def reasons_for(
 ) -> dict[str, tuple[Reason, ...]]:
     """The reasons of every row: its own rules, and any other rule that moves it when loosened."""
     network = solver.network
-    rules = dict.fromkeys(bound.rule for bound in network.bounds)
-    moved = {rule: _moved_by(rule, solver, closure, chosen) for rule in rules}
+    moved: dict[Rule, frozenset[str]] = dict.fromkeys((bound.rule for bound in network.bounds), frozenset())
+    for rule in _tight_rules(network, closure):
+        moved[rule] = _moved_by(rule, solver, closure, chosen)
     return {row_id: tuple(_row_reasons(row, network, moved)) for row_id, row in rows.items()}
+
+
+def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
+    """The rules that no other ones imply; loosening any of the others leaves everything as it is."""
+    tight = []
+    for bound in network.bounds:
+        later, earlier, limit = reduced(network, bound, GRID)
+        if later != earlier and limit <= closure.most[later, earlier]:
+            tight.append(bound.rule)
+    return list(dict.fromkeys(tight))
 
 
 def _moved_by(rule: Rule, solver: Solver, closure: Closed, chosen: Mapping[str, int]) -> frozenset[str]:

@@ -1,0 +1,1 @@
+"""Benchmarks: measured, never asserted in tests."""
