@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import importlib.metadata
 import zoneinfo
-from functools import cache
+from functools import cache, lru_cache
 
 UTC = dt.UTC
 
@@ -31,6 +31,7 @@ def zone_data_version() -> str:
     return importlib.metadata.version("tzdata")
 
 
+@lru_cache(maxsize=8192)
 def instants_of(zone: str, day: dt.date, at: dt.time) -> tuple[dt.datetime, ...]:
     """Every moment at which the zone's clocks show this wall time: none, one or two.
 

@@ -134,10 +134,16 @@ class _Search:
             if self.best is None or (cost, starts) < self.best:
                 self.best = (cost, starts)
             return
+        floor = self.floors[depth + 1]
         for own, start in self.options[depth]:
             total = _sum(cost, own)
-            if self.best is not None and _sum(total, self.floors[depth + 1]) > self.best[0]:
-                continue
+            if self.best is not None:
+                least, best = _sum(total, floor), self.best[0]
+                # Options come by night minutes, then shortfall: once these two are worse, they stay worse.
+                if least[0] > best[0] or (least[0] == best[0] and least[1] > best[1]):
+                    break
+                if least > best:
+                    continue
             if self._fits(depth, start, starts):
                 self._extend(depth + 1, (*starts, start), total)
 
