@@ -16,7 +16,7 @@ _COMMANDS = {
     "read": ("generator.cli.read", "What each row of a booking list means; writes nothing."),
     "build": ("generator.cli.build", "Makes the plans of a booking list and prints the links."),
     "decide": ("generator.cli.decide", "Records what a nurse decided about a row."),
-    "protocol": ("generator.cli.protocol", "Signs a unit's protocols."),
+    "protocol": ("generator.cli.protocol", "Checks and signs a unit's protocols."),
     "language": ("generator.cli.language", "Adds, updates and checks a language."),
     "serve": ("generator.console.serve", "Serves the plans of a data folder."),
 }

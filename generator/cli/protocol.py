@@ -1,22 +1,64 @@
-"""`daybefore protocol`: signs a unit's protocols."""
+"""`daybefore protocol`: checks and signs a unit's protocols."""
 
 from __future__ import annotations
 
 import csv
 import datetime as dt
+import sys
 from pathlib import Path
 
 import click
 
-from generator.cli.options import now_from, now_option, unit_option
+from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
 from generator.clinic.signoff import COLUMNS, SignOff
 from generator.errors import BadRequest
-from generator.materials.unit_folder import SIGNOFF_FILE, read_unit_folder
+from generator.finding import Finding, Severity
+from generator.materials.unit_folder import SIGNOFF_FILE, read_protocol, read_unit, read_unit_folder
+from generator.plan.samples import Departure, departures_of, sample_findings, samples_of
 
 
 @click.group("protocol")
 def protocol() -> None:
-    """Signs a unit's protocols."""
+    """Checks and signs a unit's protocols."""
+
+
+@protocol.command("check")
+@click.argument("files", nargs=-1, required=True)
+@unit_option
+@json_option
+def check(files: tuple[str, ...], unit_dir: Path, as_json: bool) -> None:
+    """Says what is wrong with FILES, and where they depart from published rules.
+
+    Departures are for the clinical lead to know; they change no plan.
+    """
+    unit = read_unit(unit_dir)
+    told: list[tuple[str, list[Finding], tuple[Departure, ...]]] = []
+    for name in files:
+        path = Path(name) if Path(name).is_file() else unit_dir / name
+        signed, findings = read_protocol(path, name)
+        departures: tuple[Departure, ...] = ()
+        if not findings:
+            samples = samples_of(signed.protocol, unit)
+            findings, departures = sample_findings(samples, signed.protocol, unit), departures_of(samples)
+        told.append((name, findings, departures))
+    if as_json:
+        print_json({"files": [_json(*one) for one in told]})
+    else:
+        for name, findings, departures in told:
+            click.echo(f"{name}: {len(findings)} findings, {len(departures)} departures from published rules")
+            print_findings(findings, "  ")
+            for departure in departures:
+                click.echo(f"  differs from {departure.yardstick}: {departure.problem}")
+    if any(finding.severity is Severity.REFUSE for _, findings, _ in told for finding in findings):
+        sys.exit(1)
+
+
+def _json(file: str, findings: list[Finding], departures: tuple[Departure, ...]) -> dict[str, object]:
+    return {
+        "file": file,
+        "findings": [finding.as_json() for finding in findings],
+        "departures": [departure.as_json() for departure in departures],
+    }
 
 
 @protocol.command("sign")

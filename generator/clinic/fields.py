@@ -35,7 +35,8 @@ class Fields:
         self.findings.append(refusal(kind, f"{self.where} {key}".strip(), problem, remedy))
 
     def has(self, key: str) -> bool:
-        """Whether the key is there."""
+        """Whether the key is there; from then on it is a known one."""
+        self._asked.add(key)
         return key in self._table
 
     def keys(self) -> list[str]:

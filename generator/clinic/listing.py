@@ -42,8 +42,6 @@ def listing_from(fields: Fields) -> Listing:
     """A Listing from the [list] table of unit.toml."""
     columns = fields.table("columns", required=False)
     named = {name: columns.text(name) for name in COLUMNS if columns.has(name)}
-    for name in COLUMNS:
-        columns.optional_text(name)
     names = columns.texts("names", [])
     columns.close()
     listing = Listing(
@@ -57,7 +55,6 @@ def listing_from(fields: Fields) -> Listing:
         until=fields.clock("starts_until", "19:00"),
         weekdays=frozenset(_DAYS.index(day) for day in _days_of(fields)),
     )
-    fields.anything("date_order")
     fields.close()
     return listing
 

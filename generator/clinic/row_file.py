@@ -101,8 +101,6 @@ def _windows_from(fields: Fields, source: str) -> tuple[Window, ...]:
                 table.text("source", source),
             )
         )
-        table.anything("since")
-        table.anything("until")
         table.close()
     return tuple(windows)
 
@@ -123,8 +121,6 @@ def _gaps_from(fields: Fields, source: str) -> tuple[Gap, ...]:
                 source=table.text("source", source),
             )
         )
-        table.anything("at_least")
-        table.anything("at_most")
         table.close()
     return tuple(gaps)
 
@@ -152,7 +148,6 @@ def _glasses_from(fields: Fields) -> Glasses:
             fields.refuse(
                 "value-invalid", "glasses", "Both “glasses” and “total_ml” are given.", "Keep one of them."
             )
-            fields.anything("glasses")
         count = max(1, -(-total // max(ml, 1)))
         last = total - (count - 1) * ml
     else:
@@ -167,7 +162,6 @@ def _glasses_from(fields: Fields) -> Glasses:
             "Make fastest_minutes no greater than minutes.",
         )
     most = fields.whole("most_ml_per_hour", least=100, most=2000) if fields.has("most_ml_per_hour") else None
-    fields.anything("most_ml_per_hour")
     if most is not None and ml * 60 > most * minutes:
         fields.refuse(
             "pace-over-maximum",

@@ -160,7 +160,6 @@ def _emergency_from(fields: Fields) -> Emergency:
 
 def _assessed_from(fields: Fields) -> Assessed | None:
     if not fields.has("assessed"):
-        fields.anything("assessed")
         return None
     table = fields.table("assessed")
     role, until = table.text("role"), table.day("until")

@@ -55,34 +55,51 @@ def read_unit_folder(folder: Path) -> UnitFolder:
     Raises:
         BadMaterials: with every finding of every file, if any of them is a refusal.
     """
+    findings: list[Finding] = []
+    unit = _read_unit(folder, findings)
+    protocols = _read_protocols(folder, findings)
+    findings += _code_findings(unit, protocols)
+    foods = _read_foods(folder, findings)
+    signoffs = _read_signoffs(folder, findings)
+    _stop_at_faults(folder, findings)
+    return UnitFolder(unit, protocols, foods, signoffs)
+
+
+def read_unit(folder: Path) -> Unit:
+    """The unit alone, for when its protocols are the very thing being checked.
+
+    Raises:
+        BadMaterials: with every finding of unit.toml, if any of them is a refusal.
+    """
+    findings: list[Finding] = []
+    unit = _read_unit(folder, findings)
+    _stop_at_faults(folder, findings)
+    return unit
+
+
+def _read_unit(folder: Path, findings: list[Finding]) -> Unit:
     if not (folder / UNIT_FILE).is_file():
         raise BadMaterials(
             f"There is no {UNIT_FILE} in the folder “{folder.name}”.",
             remedy="Name the unit's folder with --unit; templates/unit/ holds starter files.",
         )
-    findings: list[Finding] = []
     unit, found = unit_from(_parsed(folder / UNIT_FILE, UNIT_FILE, findings), UNIT_FILE)
     findings += found
     if unit.zone and zone_named(unit.zone) is None:
+        remedy = "Write an IANA name such as “Europe/London”."
         findings.append(
-            refusal(
-                "zone-unknown",
-                f"{UNIT_FILE} zone",
-                f"There is no time zone “{unit.zone}”.",
-                "Write an IANA name such as “Europe/London”.",
-            )
+            refusal("zone-unknown", f"{UNIT_FILE} zone", f"There is no time zone “{unit.zone}”.", remedy)
         )
-    protocols = _read_protocols(folder, findings)
-    findings += _code_findings(unit, protocols)
-    foods = _read_foods(folder, findings)
-    signoffs = _read_signoffs(folder, findings)
+    return unit
+
+
+def _stop_at_faults(folder: Path, findings: list[Finding]) -> None:
     if any(finding.severity is Severity.REFUSE for finding in findings):
         raise BadMaterials(
             f"The unit's folder “{folder.name}” has faults.",
             remedy="Mend the findings below.",
             findings=tuple(findings),
         )
-    return UnitFolder(unit, protocols, foods, signoffs)
 
 
 def _parsed(path: Path, file: str, findings: list[Finding]) -> dict[str, Any]:
@@ -103,12 +120,18 @@ def _parsed(path: Path, file: str, findings: list[Finding]) -> dict[str, Any]:
 def _read_protocols(folder: Path, findings: list[Finding]) -> dict[str, SignedProtocol]:
     protocols = {}
     for path in sorted((folder / "protocols").glob("*.toml")):
-        file = f"protocols/{path.name}"
-        table = _parsed(path, file, findings)
-        protocol, found = protocol_from(table, path.stem, file)
+        protocols[path.stem], found = read_protocol(path, f"protocols/{path.name}")
         findings += found
-        protocols[path.stem] = SignedProtocol(protocol, file, digest_of(table))
     return protocols
+
+
+def read_protocol(path: Path, file: str) -> tuple[SignedProtocol, list[Finding]]:
+    """One protocol's file, and every finding; with a refusal it must not be used."""
+    findings: list[Finding] = []
+    table = _parsed(path, file, findings)
+    protocol, found = protocol_from(table, path.stem, file)
+    # A file that cannot be read at all has one fault, not one for each key it seems to lack.
+    return SignedProtocol(protocol, file, digest_of(table)), findings or found
 
 
 def _code_findings(unit: Unit, protocols: dict[str, SignedProtocol]) -> list[Finding]:
