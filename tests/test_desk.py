@@ -10,7 +10,7 @@ import zxingcpp
 from icalendar import Calendar
 from PIL import Image, ImageDraw
 
-from tests.command import DEMO_LIST, DEMO_NOW, EXAMPLES, run, run_json
+from tests.command import DEMO_LIST, DEMO_NOW, EXAMPLES, ROOT, run, run_json
 from tests.plans import built, copy_of_demo_unit, every_byte
 
 REFS = ["DEMO-101", "DEMO-102", "DEMO-103", "DEMO-104", "DEMO-105", "DEMO-106"]
@@ -220,3 +220,10 @@ def test_a_plan_is_neutral_where_others_see_it(tmp_path: Path) -> None:
 def test_both_outputs_name_the_same_findings(tmp_path: Path) -> None:
     told = run_json("read", DEMO_LIST, "--unit", "demo/unit", "--now", DEMO_NOW)
     assert told["files"][0]["counts"]["accept"] == 6
+
+
+def test_the_starter_folder_is_whole_and_unsigned(tmp_path: Path) -> None:
+    """A unit that copies it and forgets the signature publishes nothing."""
+    rows = built(tmp_path / "out", unit=ROOT / "templates" / "unit").said["files"][0]["rows"]
+    assert [kinds(row) for row in rows[:1]] == [{"signature-missing", "not-cleared", "language-not-reviewed"}]
+    assert not any("link" in row for row in rows)
