@@ -134,6 +134,13 @@ class Fields:
             return dt.time(0)
         return dt.time(int(found[1]), int(found[2]))
 
+    def clock_named(self, key: str) -> dt.time | None:
+        """The time that a key's own name is, or None, told."""
+        found = _CLOCK.fullmatch(key)
+        if not found:
+            self._wrong(key, 'named by a time such as "09:00"')
+        return dt.time(int(found[1]), int(found[2])) if found else None
+
     def day(self, key: str, default: Any = _MISSING) -> dt.date | None:
         """A calendar day, written bare: 2026-04-03."""
         value = self._take(key, default, "a day such as 2026-04-03")

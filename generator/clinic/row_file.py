@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from generator.clinic.fields import Fields
 from generator.clinic.rows import (
     DIETS,
@@ -40,6 +42,7 @@ def row_from(fields: Fields) -> Row:
         wait_minutes=fields.whole("wait_minutes", least=1, most=1440) if fields.has("wait_minutes") else None,
         days=fields.whole("days", least=1, most=60) if kind == "watch" else None,
         medicine=fields.flag("medicine", kind in ("drink", "tablets", "enema")),
+        usual=_usual_from(fields),
         source=source,
     )
     ways = (row.anchor is not None) + bool(row.windows) + _is_fixed_by_gap(row)
@@ -52,6 +55,18 @@ def row_from(fields: Fields) -> Row:
         )
     fields.close()
     return row
+
+
+def _usual_from(fields: Fields) -> dict[dt.time, dt.time]:
+    """The unit's own times by slot, written usual = { "09:00" = "05:00" }."""
+    if not fields.has("usual"):
+        return {}
+    if not (fields.has("window") or fields.has("windows")):
+        fields.refuse(
+            "value-invalid", "usual", "Only a row with a window can have usual times.", "Give it a window."
+        )
+    table = fields.table("usual")
+    return {slot: table.clock(name) for name in table.keys() if (slot := table.clock_named(name)) is not None}
 
 
 def _is_fixed_by_gap(row: Row) -> bool:

@@ -118,7 +118,10 @@ class Glasses:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One rule. Exactly one of `anchor`, `windows`, or a gap that fixes the start gives its time."""
+    """One rule. Exactly one of `anchor`, `windows`, or a gap that fixes the start gives its time.
+
+    `usual` holds the unit's own times by slot: start of the procedure -> wall clock of this row.
+    """
 
     id: str
     kind: str
@@ -135,6 +138,7 @@ class Row:
     wait_minutes: int | None
     days: int | None
     medicine: bool
+    usual: dict[dt.time, dt.time]
     source: str
 
     @property

@@ -20,11 +20,13 @@ class Rule:
         row: id of the row it is stated for.
         text: the rule, a phrase in English for staff.
         source: what states it.
+        exact: it states one moment, so that it binds whatever else does.
     """
 
     row: str
     text: str
     source: str
+    exact: bool = False
 
 
 @dataclass(frozen=True, slots=True)

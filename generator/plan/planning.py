@@ -20,9 +20,10 @@ from generator.plan.moments import (
 from generator.plan.network import NO_BOUND, Closed, Collision, Network
 from generator.plan.reasons import reasons_for
 from generator.plan.rules import NoSuchMoment, network_for
-from generator.plan.solver import Solver, Wishes, solved
+from generator.plan.solver import Solvable, Wishes, solved
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.timetable import Step, Timetable
+from generator.plan.usual import with_usual_times
 from generator.plan.yardsticks import yardsticks_for
 
 Moments = tuple[dt.datetime, dt.datetime, dt.datetime]  # procedure, arrival, leaving
@@ -57,10 +58,19 @@ def timetable_for(booking: Booking, protocol: Protocol, unit: Unit, now: dt.date
         else:
             findings += _open_rows(network, found[1])
             if verdict_of(findings) is not Verdict.REFUSED:
-                steps = _steps(booking, protocol, unit, fixed, moments, *found)
+                kept, usual = _at_usual_times(found, protocol, fixed)
+                findings += usual
+                steps = _steps(booking, protocol, unit, fixed, moments, kept, found[1])
     findings += _late_findings(steps, now)
     yardsticks = yardsticks_for(protocol, steps, moments[0]) if steps else ()
     return Timetable(unit.zone, *moments, tuple(steps), tuple(findings), yardsticks)
+
+
+def _at_usual_times(found: Solvable, protocol: Protocol, fixed: Fixed) -> tuple[Solvable, list[Finding]]:
+    """The same to solve, with the unit's usual times held where the hard rules leave room for them."""
+    solver, closure = found
+    network, closure, findings = with_usual_times(solver.network, closure, protocol, fixed)
+    return (solver.for_network(network), closure), findings
 
 
 def _steps(
@@ -69,13 +79,17 @@ def _steps(
     unit: Unit,
     fixed: Fixed,
     moments: Moments,
-    solver: Solver,
-    closure: Closed,
+    found: Solvable,
+    left: Closed,
 ) -> list[Step]:
-    """The rows at their chosen times, and leaving, arriving and the procedure, in order of time."""
+    """The rows at their chosen times, and leaving, arriving and the procedure, in order of time.
+
+    `left` is what the hard rules alone leave; the windows told come from it.
+    """
+    solver, closure = found
     chosen = solver.chosen(closure)
     reasons = reasons_for(solver, closure, {row.id: row for row in protocol.rows}, chosen)
-    rows = row_steps(protocol, solver.network, closure, fixed, chosen, reasons)
+    rows = row_steps(protocol, solver.network, left, fixed, chosen, reasons)
     return sorted([*rows, *own_steps(booking, unit, moments)], key=lambda step: step.start)
 
 

@@ -53,7 +53,7 @@ def _row_reasons(row: Row, network: Network, moved: Mapping[Rule, frozenset[str]
         gap = next(gap for gap in row.gaps if gap.at_least is not None)
         fixed.append(Reason(f"“{row.id}” follows “{gap.row}” as soon as it may", gap.source, True))
     own = [
-        Reason(f"“{rule.row}” {rule.text}", rule.source, row.id in rows)
+        Reason(f"“{rule.row}” {rule.text}", rule.source, rule.exact or row.id in rows)
         for rule, rows in moved.items()
         if rule.row == row.id
     ]

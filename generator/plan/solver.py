@@ -8,6 +8,7 @@ the quarters; (4) the last session as late, the others as early, as 1-3 leave.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass
 
 from generator.clinic.rows import SESSION_KINDS, Row
@@ -55,6 +56,12 @@ class Solver:
         self._members = {leader: _members_of(leader, network, rows) for leader in self.leaders}
         self._prices: dict[tuple[str, int], Cost] = {}
 
+    def for_network(self, network: Network) -> Solver:
+        """A solver for the same rows under other bounds; the prices reckoned so far are shared."""
+        other = copy(self)
+        other.network = network
+        return other
+
     def chosen(self, closure: Closed) -> dict[str, int]:
         """The kindest start of every leader, in epoch minutes."""
         return dict(zip(self.leaders, _Search(self, closure).kindest(), strict=True))
@@ -92,7 +99,10 @@ class Solver:
         )
 
 
-def solved(network: Network, rows: Mapping[str, Row], wishes: Wishes) -> tuple[Solver, Closed] | Collision:
+Solvable = tuple[Solver, Closed]
+
+
+def solved(network: Network, rows: Mapping[str, Row], wishes: Wishes) -> Solvable | Collision:
     """What the hard rules leave, ready to choose from; or the rules that collide."""
     closure = closed(network, GRID)
     return closure if isinstance(closure, Collision) else (Solver(network, rows, wishes), closure)

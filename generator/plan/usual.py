@@ -1,0 +1,65 @@
+"""Usual times: where a protocol states the unit's own times for a slot, those are used unless a hard rule forbids."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+from generator.clinic.protocol import Protocol
+from generator.clinic.rows import Row
+from generator.finding import Finding, note
+from generator.plan.fixed import Fixed
+from generator.plan.moments import epoch_minutes, from_epoch_minutes, instants_of
+from generator.plan.network import ORIGIN, Bound, Closed, Collision, Network, Rule, closed
+from generator.plan.solver import GRID
+
+_DAYS = range(-7, 2)  # days from the procedure's day on which a usual time may fall
+
+
+def with_usual_times(
+    network: Network, closure: Closed, protocol: Protocol, fixed: Fixed
+) -> tuple[Network, Closed, list[Finding]]:
+    """The network with each row at the unit's usual time for this slot, one row after the other.
+
+    A time that a hard rule forbids, or that an earlier row's usual time leaves no room for, is told and left out.
+    """
+    findings: list[Finding] = []
+    slot = from_epoch_minutes(fixed.procedure, fixed.zone).time()
+    for row in protocol.rows:
+        if slot not in row.usual:
+            continue
+        at = row.usual[slot]
+        tried = [
+            _at_moment(network, row, at, moment) for moment in _moments(at, fixed, closure.window(row.id))
+        ]
+        fitting = [(one, closed(one, GRID)) for one in tried]
+        kept = [(one, other) for one, other in fitting if not isinstance(other, Collision)]
+        if kept:
+            network, closure = kept[0]
+        else:
+            findings.append(_forbidden(row, at, slot, closure, fixed))
+    return network, closure, findings
+
+
+def _moments(at: dt.time, fixed: Fixed, window: tuple[int, int]) -> list[int]:
+    """The epoch minutes within the row's window at which the wall clock shows this time."""
+    days = (fixed.day + dt.timedelta(days=day) for day in _DAYS)
+    moments = [epoch_minutes(moment) for day in days for moment in instants_of(fixed.zone, day, at)]
+    return [moment for moment in moments if window[0] <= moment <= window[1]]
+
+
+def _at_moment(network: Network, row: Row, at: dt.time, moment: int) -> Network:
+    rule = Rule(row.id, f"starts at the unit's usual time for this slot, {at:%H:%M}", row.source, exact=True)
+    bounds = (Bound(row.id, ORIGIN, moment, rule), Bound(ORIGIN, row.id, -moment, rule))
+    return replace(network, bounds=(*network.bounds, *bounds))
+
+
+def _forbidden(row: Row, at: dt.time, slot: dt.time, closure: Closed, fixed: Fixed) -> Finding:
+    earliest, latest = (from_epoch_minutes(end, fixed.zone) for end in closure.window(row.id))
+    return note(
+        "usual-time-forbidden",
+        row.id,
+        f"The usual time {at:%H:%M} of “{row.id}” for a start at {slot:%H:%M} is not possible: the rules leave "
+        f"{earliest:%H:%M} to {latest:%H:%M}.",
+        "The kindest time that the rules leave was taken. Have the clinical lead look at the usual times.",
+    )
