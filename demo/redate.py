@@ -5,17 +5,18 @@ from __future__ import annotations
 import datetime as dt
 import re
 import sys
+import tomllib
 from pathlib import Path
 
 LIST_DAY = dt.date(2026, 3, 16)  # the day on which the committed lists were "printed"
 
 
-def redated(text: str, today: dt.date) -> str:
-    """The list with every DD/MM/YYYY moved; a day that falls on a weekend goes to the Monday after."""
+def redated(text: str, today: dt.date, closed: frozenset[dt.date]) -> str:
+    """The list with every DD/MM/YYYY moved; a weekend or a closed day goes to the next day of work."""
 
     def moved(found: re.Match[str]) -> str:
         day = dt.date(int(found[3]), int(found[2]), int(found[1])) - LIST_DAY + today
-        while day.weekday() > 4:
+        while day.weekday() > 4 or day in closed or day - dt.timedelta(days=1) in closed:
             day += dt.timedelta(days=1)
         return f"{day:%d/%m/%Y}"
 
@@ -26,10 +27,14 @@ def main() -> None:
     """Writes the moved lists and the moment they were moved at."""
     source, target = Path(sys.argv[1]), Path(sys.argv[2])
     today = dt.datetime.now(dt.UTC).date()
+    unit = tomllib.loads((source.parent / "unit" / "unit.toml").read_text("utf-8"))
+    closed = frozenset(unit["closed_days"])
     target.mkdir(parents=True, exist_ok=True)
-    for path in sorted(source.glob("*.csv")):
-        (target / path.name).write_text(redated(path.read_text("utf-8"), today), "utf-8")
     (target / "made-at").write_text(f"{today}T08:00", "utf-8")
+    for path in sorted(
+        source.glob("*.csv")
+    ):  # the lists last: demo/run takes them as the sign that all is here
+        (target / path.name).write_text(redated(path.read_text("utf-8"), today, closed), "utf-8")
 
 
 if __name__ == "__main__":

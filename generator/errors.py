@@ -57,4 +57,12 @@ class BadShelf(DaybeforeError):
 
 
 class BadRequest(DaybeforeError):
-    """What was asked for makes no sense."""
+    """What was asked for makes no sense.
+
+    Args:
+        kind: the kind of finding it is told as in a JSON document.
+    """
+
+    def __init__(self, problem: str, *, remedy: str, kind: str = "bad-request") -> None:
+        super().__init__(problem, remedy=remedy)
+        self.kind = kind

@@ -1,12 +1,15 @@
 """Records: which booking has which token, call number, version, code and made-at; and what people decided.
 
 The one place with a database (SQLAlchemy Core) and with random numbers. Every change is compare-and-set.
+A booking's reference may identify a person: no error that leaves this module holds a value.
 """
 
 from __future__ import annotations
 
 import datetime as dt
+import os
 import secrets
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -19,6 +22,34 @@ from generator.page.plan import Identity
 
 # 26 characters of 30 without look-alikes: 127 bits (W3C TAG, capability URLs: at least 120).
 TOKEN_ALPHABET, TOKEN_LENGTH = "abcdefghjkmnpqrstvwxyz23456789", 26
+DRAWS = 100  # of the 900,000 call numbers 810,000 may be taken, and all hundred fail once in 37,000 times
+
+_AGAIN = "then run this command again."
+_LOCKED = ("The records are locked by another command.", f"Wait for it to end, {_AGAIN}")
+_DAMAGED = (
+    "The file records.sqlite is damaged, or it is not a file of records.",
+    f"Do not start without it, every link stands in it: restore its last copy, {_AGAIN}",
+)
+_OTHER_VERSION = (
+    "The file records.sqlite was made by another version of daybefore.",
+    "Use the version that made it.",
+)
+_NOT_WRITABLE = (
+    "The records cannot be opened or written.",
+    f"See that the data folder and the file records.sqlite may be written, {_AGAIN}",
+)
+_DISK = ("The disk of the records is full or fails.", f"Make room or have it looked at, {_AGAIN}")
+# By the second word of SQLite's result codes (sqlite.org/rescode.html).
+_CAUSES = {
+    code: cause
+    for cause, codes in (
+        (_LOCKED, "BUSY LOCKED"),
+        (_OTHER_VERSION, "ERROR CONSTRAINT"),
+        (_NOT_WRITABLE, "READONLY CANTOPEN PERM AUTH"),
+        (_DISK, "FULL IOERR"),
+    )
+    for code in codes.split()
+}
 
 _metadata = sa.MetaData()
 _bookings = sa.Table(
@@ -81,7 +112,7 @@ class PlanRecord:
 
 
 class Records:
-    """The records of one unit's plans, in DIR/records.sqlite."""
+    """The records of one unit's plans, in DIR/records.sqlite. Every method raises BadRecords if it cannot be used."""
 
     def __init__(self, folder: Path) -> None:
         """Opens the records, and makes them when there are none.
@@ -89,19 +120,22 @@ class Records:
         Raises:
             BadRecords: if the folder or file cannot be used.
         """
-        try:
+        path = folder / "records.sqlite"
+        with _told():
             folder.mkdir(parents=True, exist_ok=True)
-            path = folder / "records.sqlite"
-            if not path.exists():
-                path.touch(mode=0o600)
-            self._engine = sa.create_engine(f"sqlite:///{path}", connect_args={"timeout": 30})
+            # Made here, not by SQLite: nobody else may read it, not even for a moment.
+            os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
+            self._engine = sa.create_engine(
+                sa.URL.create("sqlite", database=str(path)),
+                connect_args={"timeout": 30},
+                hide_parameters=True,
+            )
             sa.event.listen(self._engine, "connect", _prepare)
+            sa.event.listen(self._engine, "begin", _begin)
             _metadata.create_all(self._engine)
-        except (OSError, sa.exc.SQLAlchemyError):
-            raise BadRecords(
-                f"The records in “{folder.name}” cannot be opened.",
-                remedy="Check that the folder may be written and that records.sqlite is ours.",
-            ) from None
+            with self._engine.begin() as connection:
+                for table in _metadata.sorted_tables:
+                    connection.execute(sa.select(table).limit(0))
 
     def close(self) -> None:
         """Lets go of the file."""
@@ -109,78 +143,45 @@ class Records:
 
     @contextmanager
     def _change(self) -> Iterator[sa.Connection]:
-        try:
-            with self._engine.begin() as connection:
-                yield connection
-        except sa.exc.OperationalError:
-            raise BadRecords(
-                "The records are busy or cannot be written.",
-                remedy="Wait for the other command to end, then run this one again.",
-            ) from None
+        with _told(), self._engine.begin() as connection:
+            yield connection
 
     def find(self, ref: str) -> PlanRecord | None:
         """The booking's present version, or None when it has no link yet."""
+        present = sa.and_(_plans.c.ref == _bookings.c.ref, _plans.c.version == _bookings.c.version)
+        query = sa.select(_bookings, _plans).join(_plans, present).where(_bookings.c.ref == ref)
         with self._change() as connection:
-            row = (
-                connection.execute(
-                    sa.select(_bookings, _plans)
-                    .join(
-                        _plans,
-                        sa.and_(
-                            _plans.c.ref == _bookings.c.ref,
-                            _plans.c.version == _bookings.c.version,
-                        ),
-                    )
-                    .where(_bookings.c.ref == ref)
-                )
-                .mappings()
-                .first()
-            )
-        if row is None:
-            return None
-        identity = Identity(
-            row[_bookings.c.token],
-            row[_plans.c.code],
-            row[_plans.c.version],
-            row[_bookings.c.call_number],
-            dt.datetime.fromisoformat(row[_plans.c.made]),
-        )
-        return PlanRecord(
-            ref,
-            identity,
-            row[_plans.c.state],
-            row[_plans.c.edition],
-            row[_bookings.c.start],
-            row[_plans.c.facts],
-            row[_plans.c.content],
-        )
+            row = connection.execute(query).mappings().first()
+        return None if row is None else _record_from(row)
 
     def open(self, ref: str, start: dt.datetime, now: dt.datetime) -> PlanRecord:
         """The booking's present version; a booking never seen gets its token, call number and first code."""
-        known = self.find(ref)
-        if known is not None:
-            return known
-        token = "".join(secrets.choice(TOKEN_ALPHABET) for _ in range(TOKEN_LENGTH))
-        # Another command may open the same booking at this moment; then that one's token stands.
-        with suppress(sa.exc.IntegrityError), self._change() as connection:
-            connection.execute(
-                sa.insert(_bookings).values(
-                    ref=ref,
-                    token=token,
-                    call_number=self._call_number(connection),
-                    state="made",
-                    version=1,
-                    start=start.isoformat(),
+        for _ in range(DRAWS):
+            known = self.find(ref)
+            if known is not None:
+                return known
+            # Refused when the token or number is taken: draw again. Or when another command opened the
+            # same booking at this moment: then that one's token stands.
+            with _told(), suppress(sa.exc.IntegrityError), self._engine.begin() as connection:
+                connection.execute(
+                    sa.insert(_bookings).values(
+                        ref=ref,
+                        token=_drawn_token(),
+                        call_number=_drawn_call_number(),
+                        state="made",
+                        version=1,
+                        start=start.isoformat(),
+                    )
                 )
-            )
-            connection.execute(
-                sa.insert(_plans).values(
-                    ref=ref, version=1, code=_drawn_code(), made=_stamp(now), edition=1, state="opened"
+                connection.execute(
+                    sa.insert(_plans).values(
+                        ref=ref, version=1, code=_drawn_code(), made=_stamp(now), edition=1, state="opened"
+                    )
                 )
-            )
-        found = self.find(ref)
-        assert found is not None
-        return found
+        raise BadRecords(
+            "No free call number was found for this booking.",
+            remedy="Run this command again; if it says the same, restore the last copy of records.sqlite.",
+        )
 
     def publishing(self, record: PlanRecord, *, facts: str, content: str, protocol_digest: str) -> bool:
         """Writes, before the shelf is touched, what is about to be put there.
@@ -189,6 +190,8 @@ class Records:
             False if somebody else changed this version meanwhile; then nothing was written.
         """
         edition = record.edition + (record.content is not None and record.content != content)
+        # The same bytes again: whoever has the link has this plan, and no crash may make that forgotten.
+        state = record.state if record.content == content else "publishing"
         with self._change() as connection:
             done = connection.execute(
                 sa.update(_plans)
@@ -203,7 +206,7 @@ class Records:
                     content=content,
                     edition=edition,
                     protocol_digest=protocol_digest,
-                    state="publishing",
+                    state=state,
                 )
             )
         return done.rowcount == 1
@@ -213,10 +216,7 @@ class Records:
         with self._change() as connection:
             connection.execute(
                 sa.update(_plans)
-                .where(
-                    _plans.c.ref == record.ref,
-                    _plans.c.version == record.identity.version,
-                )
+                .where(_plans.c.ref == record.ref, _plans.c.version == record.identity.version)
                 .values(state="published")
             )
 
@@ -241,25 +241,53 @@ class Records:
             ).all()
         return {kind: choice for kind, choice in rows}
 
-    @staticmethod
-    def _call_number(connection: sa.Connection) -> str:
-        """Six digits that no other booking has."""
-        while True:
-            number = f"{secrets.randbelow(900_000) + 100_000}"
-            if (
-                connection.execute(
-                    sa.select(_bookings.c.ref).where(_bookings.c.call_number == number)
-                ).first()
-                is None
-            ):
-                return number
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """Tells what went wrong with the file and what to do; never what SQLAlchemy says, which can hold a value."""
+    try:
+        yield
+    except (OSError, sa.exc.SQLAlchemyError) as error:
+        problem, remedy = _cause_of(error)
+        raise BadRecords(problem, remedy=remedy) from None
 
 
-def _prepare(connection: object, _: object) -> None:
-    cursor = connection.cursor()  # type: ignore[attr-defined]
-    cursor.execute("PRAGMA foreign_keys=ON")
-    cursor.execute("PRAGMA synchronous=FULL")
-    cursor.close()
+def _cause_of(error: OSError | sa.exc.SQLAlchemyError) -> tuple[str, str]:
+    if isinstance(error, OSError):
+        return _NOT_WRITABLE
+    name = getattr(getattr(error, "orig", None), "sqlite_errorname", "")
+    return _CAUSES.get("".join(name.split("_")[1:2]), _DAMAGED)
+
+
+def _record_from(row: sa.RowMapping) -> PlanRecord:
+    booking, plan = _bookings.c, _plans.c
+    try:
+        made = dt.datetime.fromisoformat(row[plan.made])
+        dt.datetime.fromisoformat(row[booking.start])
+    except (TypeError, ValueError):
+        raise BadRecords(_DAMAGED[0], remedy=_DAMAGED[1]) from None
+    identity = Identity(row[booking.token], row[plan.code], row[plan.version], row[booking.call_number], made)
+    rest = (plan.state, plan.edition, booking.start, plan.facts, plan.content)
+    return PlanRecord(row[booking.ref], identity, *(row[column] for column in rest))
+
+
+def _prepare(connection: sqlite3.Connection, _: object) -> None:
+    connection.isolation_level = None  # _begin says when a change begins, not the driver
+    connection.execute("PRAGMA foreign_keys=ON")
+    connection.execute("PRAGMA synchronous=FULL")
+
+
+def _begin(connection: sa.Connection) -> None:
+    # At once for writing: two commands wait for each other, also while the tables are made.
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+
+def _drawn_token() -> str:
+    return "".join(secrets.choice(TOKEN_ALPHABET) for _ in range(TOKEN_LENGTH))
+
+
+def _drawn_call_number() -> str:
+    return f"{secrets.randbelow(900_000) + 100_000}"
 
 
 def _drawn_code() -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
+import shutil
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
-from typing import Protocol
+from typing import BinaryIO, Protocol
 
 from generator.errors import BadShelf
 from generator.page.booklet import Booklet
@@ -33,30 +35,70 @@ class FolderShelf:
         """
         self.public = data / "public"
         with _told():
+            (self.public / "p").mkdir(parents=True, exist_ok=True)
             # Empty pages where a server might otherwise list the folder, and with it every token.
             for name, content in {"robots.txt": _ROBOTS, "index.html": b"", "p/index.html": b""}.items():
                 _write(self.public / name, content)
 
     def put(self, token: str, booklet: Booklet) -> int:
-        """Shared files first, then companions and pages, sw.js last. Bytes that did not change are not touched.
+        """Shared files first, then companions and pages, sw.js last; then what the booklet no longer has goes.
+
+        Bytes that did not change are not touched.
 
         Raises:
             BadShelf: if it cannot be written; what is up stays as it was, and doing it again mends the rest.
         """
         with _told():
-            written = sum(_write(self.public / path, content) for path, content in booklet.assets.items())
-            folder = self.public / "p" / token
-            if folder.is_dir():
-                return written + sum(
-                    _write(folder / name, content) for name, content in booklet.files.items()
-                )
-            aside = self.public / "p" / f".{token}.new"
-            for name, content in booklet.files.items():
-                _write(aside / name, content)
-            _sync(aside)
-            aside.rename(folder)
-            _sync(folder.parent)
-            return written + len(booklet.files)
+            written = sum(self._write_asset(path, content) for path, content in booklet.assets.items())
+            folder, work = self.public / "p" / token, self.public / "p" / f".{token}.new"
+            if folder.is_dir() or not _put_first(folder, work, booklet.files):
+                written += _bring_up_to_date(folder, booklet.files)
+            else:
+                written += len(booklet.files)
+            # The plan is up: whatever a command that broke off left behind is of no more use to anybody.
+            if work.exists():
+                shutil.rmtree(work, ignore_errors=True)
+            return written
+
+    def _write_asset(self, path: str, content: bytes) -> int:
+        (self.public / path).parent.mkdir(parents=True, exist_ok=True)
+        return _write(self.public / path, content)
+
+
+def _put_first(folder: Path, work: Path, files: Mapping[str, bytes]) -> bool:
+    """Writes a plan into a folder of this command's own, then renames it in.
+
+    Returns:
+        False if another command put this plan up meanwhile.
+    """
+    aside = None
+    try:
+        aside = _own_folder(work)
+        for name, content in files.items():
+            _write(aside / name, content)
+        _sync(aside)
+        aside.rename(folder)
+        _sync(folder.parent)
+    except OSError:
+        # The other command is done: it took this one's work away, or there is no more place for it.
+        if not folder.is_dir():
+            raise
+        return False
+    finally:
+        if aside is not None and aside.exists():
+            shutil.rmtree(aside, ignore_errors=True)
+    return True
+
+
+def _bring_up_to_date(folder: Path, files: Mapping[str, bytes]) -> int:
+    written = sum(_write(folder / name, content) for name, content in files.items())
+    # Only now: until sw.js was replaced, phones were told to fetch these as well.
+    gone = [path for path in folder.iterdir() if path.name not in files and not path.is_dir()]
+    for path in gone:
+        path.unlink(missing_ok=True)
+    if written or gone:
+        _sync(folder)
+    return written
 
 
 @contextmanager
@@ -75,14 +117,37 @@ def _write(path: Path, content: bytes) -> int:
     """Writes beside and renames in; returns 0 when the file holds these bytes already, else 1."""
     if path.is_file() and path.read_bytes() == content:
         return 0
-    path.parent.mkdir(parents=True, exist_ok=True)
-    aside = path.with_name(f".{path.name}.new")
-    with aside.open("wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    aside.replace(path)
+    aside, file = _own_file(path)
+    try:
+        with file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        aside.replace(path)
+    except OSError:
+        with suppress(OSError):
+            aside.unlink()
+        raise
     return 1
+
+
+def _own_file(path: Path) -> tuple[Path, BinaryIO]:
+    """A new file beside path. Two commands never write into one, nor into what is left of a broken one."""
+    for number in count():
+        aside = path.with_name(f".{path.name}.{number}.new")
+        with suppress(FileExistsError):
+            return aside, aside.open("xb")
+    raise AssertionError("numbers do not end")
+
+
+def _own_folder(work: Path) -> Path:
+    """A new folder in `work`, for the same reason."""
+    work.mkdir(exist_ok=True)
+    for number in count():
+        with suppress(FileExistsError):
+            (work / str(number)).mkdir()
+            return work / str(number)
+    raise AssertionError("numbers do not end")
 
 
 def _sync(folder: Path) -> None:

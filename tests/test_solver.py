@@ -134,6 +134,8 @@ def kept(one: Rule, two: Rule, starts: tuple[dt.datetime, ...], procedure: dt.da
             return False
         if start + length(row) > min(leaving, ahead(procedure, row["end_by"]["hours"]).astimezone(dt.UTC)):
             return False
+    if utc[1] < utc[0] + length(one):  # one drink after the other, in the order of the rows
+        return False
     if "after" in two:
         hours = (utc[1] - utc[0]).total_seconds() / 3600
         return bool(two["after"]["at_least"] <= hours <= two["after"]["at_most"])

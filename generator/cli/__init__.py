@@ -5,6 +5,8 @@ from __future__ import annotations
 import importlib
 import sys
 from importlib.metadata import version
+from pathlib import Path
+from traceback import walk_tb
 
 import click
 
@@ -60,3 +62,18 @@ def main() -> None:
         for finding in error.findings if isinstance(error, BadMaterials) else ():
             click.echo(f"  {finding.where}: {finding.problem}\n    Next: {finding.remedy}", err=True)
         sys.exit(1)
+    except Exception as error:
+        click.echo(_unexpected(error), err=True)
+        sys.exit(1)
+
+
+def _unexpected(error: Exception) -> str:
+    """A defect of ours in words: its place, never what it says, which may hold a value of a list."""
+    package = Path(__file__).parent.parent
+    places = [(Path(frame.f_code.co_filename), line) for frame, line in walk_tb(error.__traceback__)]
+    file, line = [(file, line) for file, line in places if file.is_relative_to(package)][-1]
+    return (
+        f"Something went wrong inside daybefore ({type(error).__name__} in {file.name} line {line}).\n"
+        "  Next: Run the command again; if it says the same, report the words in brackets to whoever looks "
+        "after daybefore."
+    )

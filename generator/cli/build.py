@@ -2,35 +2,32 @@
 
 from __future__ import annotations
 
+import re
 import sys
+from collections.abc import Sequence
+from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
-from generator.cli.options import (
-    data_option,
-    json_option,
-    now_from,
-    now_option,
-    print_findings,
-    print_json,
-    unit_option,
-)
-from generator.cli.read import bytes_of
+from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
+from generator.cli.read import print_reading, reading_of
 from generator.desk import Desk, Made, make_row
-from generator.desk import read as read_rows
-from generator.errors import BadMaterials, BadRequest
-from generator.finding import RowVerdict, Severity
-from generator.intake import Reading, RowReading
+from generator.errors import BadMaterials, BadRequest, DaybeforeError
+from generator.finding import RowVerdict, Severity, refusal
+from generator.intake import Reading, RowReading, settled
 from generator.materials.languages import wordings_from
 from generator.materials.shipped import read_shipped
-from generator.materials.unit_folder import UnitFolder, read_unit_folder
+from generator.materials.unit_folder import read_unit_folder
 from generator.page.booklet import parts_from
 from generator.page.qr import qr_text
 from generator.records import Records
 from generator.shelves import FolderShelf
 
 DEFAULT_BASE_URL = "http://localhost:8641/"
+# A link is this with p/<token>/ after it: nothing may come between, and nothing that a phone cannot open.
+_WEB_ADDRESS = re.compile(r"https?://[^\s/?#]+(/[^\s?#]*)?")
 
 
 @click.command("build")
@@ -62,58 +59,76 @@ def build(
     """Makes the plans of a booking list and prints the links."""
     folder = read_unit_folder(unit_dir)
     moment = now_from(now, folder.unit.zone)
+    address = _base_url(base_url or folder.unit.base_url or DEFAULT_BASE_URL)
     shipped = read_shipped()
     wordings, faults = wordings_from(shipped.words)
     if faults:
         raise BadMaterials(
             "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
         )
-    records = Records(out_dir)
-    desk = Desk(
-        folder,
-        wordings,
-        parts_from(shipped.templates, shipped.assets, shipped.worker),
-        records,
-        FolderShelf(out_dir),
-        _base_url(base_url, folder),
-        moment,
-    )
-    readings = [read_rows(folder, bytes_of(file), file.name, moment) for file in files]
-    outcomes = _made(desk, readings, quiet=as_json)
-    records.close()
+    parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
+    readings = settled([reading_of(folder, file, moment) for file in files])
+    with closing(Records(out_dir)) as records:
+        desk = Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment)
+        made = _made(desk, readings, quiet=as_json)
+    outcomes = [_after(reading, made) for reading in readings]
+    links = _links(readings, made)
     if as_json:
-        print_json({"files": [_file_json(reading, outcomes) for reading in readings]})
+        print_json({"files": [_file_json(reading, links) for reading in outcomes]})
     else:
-        _print(readings, outcomes, show_qr)
-    if any(reading.refused for reading in readings) or any(
-        verdict_of_row(row, outcomes.get(id(row))) is RowVerdict.REJECT
-        for reading in readings
-        for row in reading.rows
-    ):
+        for reading in outcomes:
+            print_reading(reading, links)
+        click.echo(f"{len(links)} plan(s) are up.")
+        if show_qr and links:
+            first = next(iter(links.values()))
+            click.echo(f"\n{qr_text(first)}\n{first}")
+    if any(reading.refused or reading.counts["reject"] for reading in outcomes):
         sys.exit(1)
 
 
-def _base_url(given: str | None, folder: UnitFolder) -> str:
-    url = given or folder.unit.base_url or DEFAULT_BASE_URL
-    if not url.startswith(("https://", "http://")):
+def _base_url(url: str) -> str:
+    if not _WEB_ADDRESS.fullmatch(url):
         raise BadRequest(
-            f"The address {url} is no web address.", remedy="Write it as https://plans.example.org/."
+            f"The address “{url}” cannot stand before a link.",
+            remedy="Write it as https://plans.example.org/, without a space, “?” or “#”.",
         )
     return url if url.endswith("/") else f"{url}/"
 
 
-def _made(desk: Desk, readings: list[Reading], *, quiet: bool) -> dict[int, Made]:
-    rows = [row for reading in readings for row in reading.rows if row.booking is not None]
+def _made(desk: Desk, readings: Sequence[Reading], *, quiet: bool) -> dict[int, Made]:
+    every = [row for reading in readings for row in reading.rows]
+    booked = {row.ref for row in every if row.verdict is not RowVerdict.SKIP}
+    # Rows that cannot be built are asked for too: an earlier list may have given them a link. Not the
+    # second of two equal rows: the first answers for both.
+    rows = [row for row in every if row.verdict is not RowVerdict.SKIP or row.ref not in booked]
     outcomes: dict[int, Made] = {}
     with click.progressbar(rows, label="Making plans", file=sys.stderr, hidden=quiet or len(rows) < 5) as bar:
         for row in bar:
-            outcomes[id(row)] = make_row(desk, row)
+            outcomes[id(row)] = _row_made(desk, row)
     return outcomes
 
 
-def verdict_of_row(row: RowReading, made: Made | None) -> RowVerdict:
-    """The row's verdict after building: a stage that refused makes it a reject, a later warning a warn."""
-    severities = {finding.severity for finding in made.findings} if made else set()
+def _row_made(desk: Desk, row: RowReading) -> Made:
+    """What came of a row; what cannot go on in one row keeps nobody else from a link."""
+    try:
+        return make_row(desk, row)
+    except DaybeforeError as error:
+        return Made(None, (refusal("not-written", row.ref, error.problem, error.remedy),))
+
+
+def _after(reading: Reading, outcomes: dict[int, Made]) -> Reading:
+    """The reading with what the later stages found in each row, and the verdict that follows."""
+    rows = []
+    for row in reading.rows:
+        made = outcomes.get(id(row), Made(None, ()))
+        findings = (*row.findings, *made.findings)
+        rows.append(replace(row, findings=findings, verdict=_verdict_after(row, made)))
+    return replace(reading, rows=tuple(rows))
+
+
+def _verdict_after(row: RowReading, made: Made) -> RowVerdict:
+    """A stage that refused makes it a reject, a later warning a warn."""
+    severities = {finding.severity for finding in made.findings}
     if Severity.REFUSE in severities:
         return RowVerdict.REJECT
     if Severity.WARN in severities and row.verdict is RowVerdict.ACCEPT:
@@ -121,47 +136,15 @@ def verdict_of_row(row: RowReading, made: Made | None) -> RowVerdict:
     return row.verdict
 
 
-def _file_json(reading: Reading, outcomes: dict[int, Made]) -> dict[str, object]:
-    document = reading.as_json()
-    rows: list[dict[str, object]] = []
-    counts = dict.fromkeys(reading.counts, 0)
-    for row, told in zip(reading.rows, _rows_of(document), strict=True):
-        made = outcomes.get(id(row))
-        verdict = verdict_of_row(row, made)
-        counts[verdict.value] += 1
-        told |= {"verdict": verdict.value}
-        if made:
-            told["findings"] = [finding.as_json() for finding in (*row.findings, *made.findings)]
-        if made and made.link:
-            told["link"] = made.link
-        rows.append(told)
-    return {**document, "counts": counts, "rows": rows}
+def _links(readings: Sequence[Reading], outcomes: dict[int, Made]) -> dict[str, str]:
+    """Reference -> link, for each plan that is up now."""
+    made = [(row.ref, outcomes.get(id(row))) for reading in readings for row in reading.rows]
+    return {ref: outcome.link for ref, outcome in made if outcome and outcome.link}
 
 
-def _rows_of(document: dict[str, object]) -> list[dict[str, object]]:
-    rows = document["rows"]
-    assert isinstance(rows, list)
-    return rows
-
-
-def _print(readings: list[Reading], outcomes: dict[int, Made], show_qr: bool) -> None:
-    links = []
-    for reading in readings:
-        click.echo(reading.file)
-        if reading.refused:
-            print_findings([reading.refused], "  ")
-        for row in reading.rows:
-            made = outcomes.get(id(row))
-            start = f"{row.start:%a %d %b %Y %H:%M}" if row.start else "no start"
-            verdict = verdict_of_row(row, made)
-            click.echo(
-                f"  row {row.row}  {row.ref or '(no reference)'}  {verdict.value.upper()}  {start}  "
-                f"{row.protocol or ''}  {', '.join(row.languages)}"
-            )
-            print_findings((*row.findings, *(made.findings if made else ())))
-            if made and made.link:
-                click.echo(f"    {made.link}")
-                links.append(made.link)
-    click.echo(f"{len(links)} plan(s) are up.")
-    if show_qr and links:
-        click.echo(f"\n{qr_text(links[0])}\n{links[0]}")
+def _file_json(reading: Reading, links: dict[str, str]) -> dict[str, object]:
+    rows = [
+        {**row.as_json(), "link": links[row.ref]} if row.booking and row.ref in links else row.as_json()
+        for row in reading.rows
+    ]
+    return {**reading.as_json(), "rows": rows}

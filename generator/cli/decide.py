@@ -12,6 +12,7 @@ from generator.desk import CALL_FIRST, INSTRUCTION_KIND, questions
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
 from generator.materials.unit_folder import read_unit_folder
+from generator.page.medicine_classes import is_medicine
 from generator.records import Decision, Records
 
 ROLES = ("nurse", "doctor", "lead")
@@ -57,7 +58,9 @@ def decide(
             f"The row has no finding “{kind}” that waits for a decision.",
             remedy=f"Waiting here: {', '.join(waiting) or 'nothing'}.",
         )
-    if choice == CALL_FIRST and not kind.startswith(INSTRUCTION_KIND):
+    if choice == CALL_FIRST and not (
+        kind.startswith(f"{INSTRUCTION_KIND}:") and is_medicine(kind.split(":", 1)[1])
+    ):
         raise BadRequest(f"“{CALL_FIRST}” is for medicines only.", remedy="Use --choice go-ahead.")
     records = Records(out_dir)
     records.decide(Decision(ref, row.digest, kind, choice, role), moment)

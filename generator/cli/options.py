@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
 import click
 
+from generator.errors import BadRequest
 from generator.finding import Finding
 from generator.plan.moments import instants_of, zone_named
 
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d")
 _SIGNS = {"note": "note", "warn": "CHECK", "refuse": "REFUSED"}
 
 
@@ -60,27 +63,31 @@ def moment_from(text: str, zone: str, option: str) -> dt.datetime:
     """An ISO 8601 moment; without offset it is the zone's wall clock.
 
     Raises:
-        click.UsageError: if it is no moment, or a wall-clock time that does not exist or occurs twice.
+        click.UsageError: if it is no day and time between 1970 and 2099.
+        BadRequest: if it is a wall-clock time that does not exist or occurs twice; both readings are named.
     """
     try:
-        moment = dt.datetime.fromisoformat(text)
+        moment = dt.datetime.fromisoformat(text) if _MOMENT.match(text) else None
     except ValueError:
-        raise click.UsageError(f"{option} {text} is not a moment. Write it as 2026-12-03T14:00.") from None
+        moment = None
+    if moment is None or not 1970 <= moment.year <= 2099:
+        raise click.UsageError(f"{option} {text} is not a day and time. Write it as 2026-12-03T14:00.")
     if moment.tzinfo is not None:
-        zoned = zone_named(zone)
-        return moment.astimezone(zoned)
+        return moment.astimezone(zone_named(zone))
     found = instants_of(zone, moment.date(), moment.time())
     if len(found) == 1:
         return found[0]
-    if found:
-        readings = " or ".join(reading.isoformat(timespec="minutes") for reading in found)
-        raise click.UsageError(f"{option} {text} occurs twice in {zone}. Write {readings}.")
-    before, after = (
-        instants_of(zone, *_parted(moment + dt.timedelta(minutes=minutes))) for minutes in (-60, 60)
-    )
-    readings = " or ".join(reading.isoformat(timespec="minutes") for reading in (*before, *after))
-    raise click.UsageError(
-        f"{option} {text} does not exist in {zone}: the clocks go forward. Did you mean {readings}?"
+    near = found or [
+        reading
+        for minutes in (-60, 60)
+        for reading in instants_of(zone, *_parted(moment + dt.timedelta(minutes=minutes)))
+    ]
+    readings = " or ".join(reading.isoformat(timespec="minutes") for reading in near)
+    what = "occurs twice" if found else "does not exist: the clocks go forward"
+    raise BadRequest(
+        f"{text} in {zone} {what}.",
+        remedy=f"Write {option} {readings}.",
+        kind="time-ambiguous" if found else "time-nonexistent",
     )
 
 

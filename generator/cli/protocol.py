@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
 import sys
 from pathlib import Path
@@ -10,11 +9,14 @@ from pathlib import Path
 import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
-from generator.clinic.signoff import COLUMNS, SignOff
+from generator.clinic.signoff import SignOff, role_is_visible
 from generator.errors import BadRequest
 from generator.finding import Finding, Severity
-from generator.materials.unit_folder import SIGNOFF_FILE, read_protocol, read_unit, read_unit_folder
+from generator.materials.signoffs import add_signoffs
+from generator.materials.unit_folder import read_protocol, read_unit, read_unit_folder
 from generator.plan.samples import Departure, departures_of, sample_findings, samples_of
+
+LONGEST_ROLE = 100
 
 
 @click.group("protocol")
@@ -79,16 +81,16 @@ def sign(files: tuple[str, ...], unit_dir: Path, role: str, review_by: dt.dateti
     by_file = {signed.file: signed for signed in folder.protocols.values()}
     unknown = [file for file in files if file not in by_file]
     if unknown:
-        raise BadRequest(f"There is no protocol file {unknown[0]}.", remedy=f"Use: {', '.join(by_file)}.")
+        known = ", ".join(by_file) or "a file in protocols/; there is none yet"
+        raise BadRequest(f"There is no protocol file {unknown[0]}.", remedy=f"Use: {known}.")
+    role = " ".join(role.split())
+    if not role_is_visible(role) or len(role) > LONGEST_ROLE:
+        raise BadRequest("That is no role.", remedy="Write a few words, such as --role “clinical lead”.")
     if review_by.date() <= today:
         raise BadRequest("The signature would have ended already.", remedy="State a later --review-by.")
-    path = unit_dir / SIGNOFF_FILE
-    is_new = not path.exists()
-    with path.open("a", newline="", encoding="utf-8") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        if is_new:
-            writer.writerow(COLUMNS)
-        for name in files:
-            signoff = SignOff(name, by_file[name].digest, role, today, review_by.date())
-            writer.writerow([signoff.file, signoff.digest, signoff.role, signoff.signed, signoff.review_by])
-            click.echo(f"Signed {name} as it stands ({signoff.digest}), until {signoff.review_by}.")
+    signoffs = [
+        SignOff(name, by_file[name].digest, role, today, review_by.date()) for name in dict.fromkeys(files)
+    ]
+    add_signoffs(unit_dir, signoffs)
+    for line in signoffs:
+        click.echo(f"Signed {line.file} as it stands ({line.digest}), until {line.review_by}.")

@@ -18,8 +18,8 @@ from generator.cli.options import (
     unit_option,
 )
 from generator.clinic.booking import Booking
-from generator.errors import BadRequest
-from generator.finding import Verdict
+from generator.errors import BadMaterials, BadRequest, DaybeforeError
+from generator.finding import Verdict, refusal
 from generator.materials.unit_folder import read_unit_folder
 from generator.plan.planning import timetable_for
 from generator.plan.timetable import Step, Timetable
@@ -45,32 +45,58 @@ def timetable(
     as_json: bool,
 ) -> None:
     """The steps of one appointment, with the reasons."""
-    folder = read_unit_folder(unit_dir)
-    if factors:
-        raise BadRequest(
-            "Factors are not supported yet.", remedy="Leave --factor out and let a nurse decide."
-        )
-    if protocol_id not in folder.protocols:
-        raise BadRequest(
-            f"There is no protocol “{protocol_id}”.", remedy=f"Use one of: {', '.join(folder.protocols)}."
-        )
-    zone = folder.unit.zone
-    booking = Booking(
-        "-",
-        moment_from(procedure, zone, "--procedure"),
-        protocol_id,
-        folder.unit.languages[:1],
-        travel_minutes=travel,
-    )
-    planned = timetable_for(
-        booking, folder.regimens[protocol_id], folder.unit, moment_from(now, zone, "--now") if now else None
-    )
+    try:
+        planned = _planned(unit_dir, protocol_id, procedure, travel, factors, now)
+    except DaybeforeError as error:
+        if not as_json:
+            raise
+        print_json(_refused(error))
+        sys.exit(1)
     if as_json:
         print_json(planned.as_json())
     else:
         _print(planned)
     if planned.verdict is Verdict.REFUSED:
         sys.exit(1)
+
+
+def _planned(
+    unit_dir: Path,
+    protocol_id: str,
+    procedure: str,
+    travel: int | None,
+    factors: tuple[str, ...],
+    now: str | None,
+) -> Timetable:
+    folder = read_unit_folder(unit_dir)
+    if factors:
+        remedy = "Leave --factor out and let a nurse decide."
+        raise BadRequest("Factors are not supported yet.", remedy=remedy, kind="factor-unsupported")
+    if protocol_id not in folder.protocols:
+        remedy = f"Use one of: {', '.join(folder.protocols)}."
+        raise BadRequest(f"There is no protocol “{protocol_id}”.", remedy=remedy, kind="protocol-unknown")
+    zone = folder.unit.zone
+    start = moment_from(procedure, zone, "--procedure")
+    booking = Booking("-", start, protocol_id, folder.unit.languages[:1], travel_minutes=travel)
+    moment = moment_from(now, zone, "--now") if now else None
+    return timetable_for(booking, folder.regimens[protocol_id], folder.unit, moment)
+
+
+def _refused(error: DaybeforeError) -> dict[str, object]:
+    """What stopped the command, in the promised form of a refused timetable."""
+    if isinstance(error, BadMaterials) and error.findings:
+        findings = list(error.findings)
+    else:
+        kind = error.kind if isinstance(error, BadRequest) else "unit-faulty"
+        findings = [refusal(kind, "timetable", error.problem, error.remedy)]
+    return {
+        "verdict": Verdict.REFUSED.value,
+        "zone": None,
+        "procedure": None,
+        "findings": [finding.as_json() for finding in findings],
+        "yardsticks": [],
+        "steps": [],
+    }
 
 
 def _print(planned: Timetable) -> None:

@@ -9,7 +9,7 @@ from generator.clinic.fields import Fields
 
 DATE_ORDERS = ("day-first", "month-first", "year-first")
 COLUMNS = ("ref", "date", "time", "arrival", "procedure", "protocol", "language", "travel", "remarks")
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def listing_from(fields: Fields) -> Listing:
         hints=_lists(fields.table("hints", required=False)),
         since=fields.clock("starts_since", "07:00"),
         until=fields.clock("starts_until", "19:00"),
-        weekdays=frozenset(_DAYS.index(day) for day in _days_of(fields)),
+        weekdays=frozenset(WEEKDAYS.index(day) for day in _days_of(fields)),
     )
     fields.close()
     return listing
@@ -65,7 +65,9 @@ def _lists(fields: Fields) -> dict[str, tuple[str, ...]]:
 
 def _days_of(fields: Fields) -> tuple[str, ...]:
     days = fields.texts("weekdays", ["mon", "tue", "wed", "thu", "fri"])
-    wrong = [day for day in days if day not in _DAYS]
+    wrong = [day for day in days if day not in WEEKDAYS]
     if wrong:
-        fields.refuse("value-invalid", "weekdays", f"“{wrong[0]}” is not a day.", f"Use: {', '.join(_DAYS)}.")
-    return tuple(day for day in days if day in _DAYS)
+        fields.refuse(
+            "value-invalid", "weekdays", f"“{wrong[0]}” is not a day.", f"Use: {', '.join(WEEKDAYS)}."
+        )
+    return tuple(day for day in days if day in WEEKDAYS)

@@ -79,6 +79,10 @@ def protocol_from(table: Mapping[str, Any], protocol_id: str, file: str) -> tupl
         partial=fields.flag("partial", False),
     )
     slots.close()
+    if protocol.slots.since >= protocol.slots.until:
+        fields.refuse(
+            "value-invalid", "slots", "The band of slots is empty.", "Make “since” earlier than “until”."
+        )
     fields.close()
     _check_references(protocol, fields)
     return protocol, findings
@@ -88,7 +92,7 @@ def _check_references(protocol: Protocol, fields: Fields) -> None:
     """Row ids are single; every row named by another exists and stands before it in the file."""
     known: set[str] = set()
     for row in protocol.rows:
-        if row.id in known or row.id in POINTS or row.id == "leave":
+        if row.id in known or row.id in (*POINTS, "leave", "arrive"):
             fields.refuse(
                 "row-doubled",
                 f"row {row.id}",

@@ -177,11 +177,11 @@ def _glasses_from(fields: Fields) -> Glasses:
             "Make fastest_minutes no greater than minutes.",
         )
     most = fields.whole("most_ml_per_hour", least=100, most=2000) if fields.has("most_ml_per_hour") else None
-    if most is not None and ml * 60 > most * minutes:
+    if most is not None and ml * 60 > most * fastest:
         fields.refuse(
             "pace-over-maximum",
             "minutes",
-            f"{ml} mL every {minutes} minutes is more than {most} mL an hour.",
+            f"{ml} mL every {fastest} minutes is more than {most} mL an hour.",
             "Give each glass more time, or mend most_ml_per_hour.",
         )
     return Glasses(count, ml, last, minutes, fastest, most)

@@ -41,40 +41,54 @@ def _plain(value: Any) -> str:
 
 def signoffs_from(text: str, file: str) -> tuple[tuple[SignOff, ...], list[Finding]]:
     """The sign-offs of a signoffs.csv, and a finding for every line that is not one."""
-    findings: list[Finding] = []
-    signoffs: list[SignOff] = []
     reader = csv.DictReader(io.StringIO(text))
-    if tuple(reader.fieldnames or ()) != COLUMNS:
-        findings.append(
-            refusal(
-                "signoffs-header",
-                f"{file}:1",
-                "The first line is not the expected heading.",
-                f"Write it as {','.join(COLUMNS)}.",
-            )
-        )
-        return (), findings
-    for row in reader:
-        try:
-            signoffs.append(
-                SignOff(
-                    row["file"],
-                    row["digest"],
-                    row["role"],
-                    dt.date.fromisoformat(row["signed"]),
-                    dt.date.fromisoformat(row["review_by"]),
-                )
-            )
-        except (TypeError, ValueError):
-            findings.append(
-                refusal(
-                    "signoff-invalid",
-                    f"{file}:{reader.line_num}",
-                    "A line is not a signature.",
-                    "Give file, digest, role and two days such as 2026-11-25.",
-                )
-            )
+    signoffs: list[SignOff] = []
+    findings: list[Finding] = []
+    try:
+        if tuple(reader.fieldnames or ()) != COLUMNS:
+            return (), [_header_finding(file)]
+        for row in reader:
+            signoff = _signoff_from(row)
+            if signoff is None:
+                findings.append(_line_finding(file, reader.line_num))
+            else:
+                signoffs.append(signoff)
+    except csv.Error:  # a cell of more than 131,072 characters: usually a quote that is never closed
+        findings.append(_line_finding(file, reader.line_num + 1))
     return tuple(signoffs), findings
+
+
+def role_is_visible(role: str) -> bool:
+    """Whether a person can read the role: at least one letter."""
+    return any(character.isalpha() for character in role)
+
+
+def _signoff_from(row: dict[str, str]) -> SignOff | None:
+    try:
+        signed, review_by = dt.date.fromisoformat(row["signed"]), dt.date.fromisoformat(row["review_by"])
+    except (TypeError, ValueError):
+        return None
+    if not role_is_visible(row["role"]):
+        return None
+    return SignOff(row["file"], row["digest"], row["role"], signed, review_by)
+
+
+def _header_finding(file: str) -> Finding:
+    return refusal(
+        "signoffs-header",
+        f"{file}:1",
+        "The first line is not the expected heading.",
+        f"Write it as {','.join(COLUMNS)}.",
+    )
+
+
+def _line_finding(file: str, line: int) -> Finding:
+    return refusal(
+        "signoff-invalid",
+        f"{file}:{line}",
+        "A line is not a signature.",
+        "Give file, digest, role and two days such as 2026-11-25.",
+    )
 
 
 def signature_findings(file: str, digest: str, signoffs: Iterable[SignOff], today: dt.date) -> list[Finding]:
@@ -84,6 +98,10 @@ def signature_findings(file: str, digest: str, signoffs: Iterable[SignOff], toda
     if any(signoff.signed <= today <= signoff.review_by for signoff in matching):
         return []
     sign = f"Have the clinical lead read it, then run: daybefore protocol sign {file}"
+    to_come = [signoff.signed for signoff in matching if signoff.signed > today]
+    if to_come:
+        problem = f"The signature of {file} holds only from {min(to_come)} on."
+        return [refusal("signature-not-begun", file, problem, f"Wait for that day. Or: {sign}")]
     if matching:
         last = max(signoff.review_by for signoff in matching)
         return [refusal("signature-expired", file, f"The signature of {file} ended on {last}.", sign)]

@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from generator.clinic.fields import Fields
-from generator.clinic.listing import Listing, listing_from
+from generator.clinic.listing import WEEKDAYS, Listing, listing_from
 from generator.finding import Finding
 
-WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 PURPOSES = ("preparation", "illness", "interpreter", "appointment")
-CLOCK_STYLES = ("24", "12", "both")
+CLOCK_STYLES = ("24", "both")
 _OPEN = re.compile(r"(\w{3})(?:-(\w{3}))? (\d\d):(\d\d)-(\d\d):(\d\d)")
 
 
@@ -85,6 +84,11 @@ class Unit:
     assessed: Assessed | None
     listing: Listing
 
+    @property
+    def call_lines(self) -> tuple[Line, ...]:
+        """The lines for patients who prepare or feel ill: the only ones that stand on their pages."""
+        return tuple(line for line in self.lines if {"preparation", "illness"} & set(line.purposes))
+
 
 def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]:
     """A Unit from a parsed unit.toml, and every finding; with a refusal the Unit must not be used."""
@@ -113,6 +117,13 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
     night.close()
     if not unit.lines:
         fields.refuse("key-missing", "line", "The unit has no telephone line.", "Add at least one [[line]].")
+    if unit.lines and not unit.call_lines:
+        fields.refuse(
+            "value-invalid",
+            "line",
+            "No line is for patients who prepare or feel ill.",
+            'Give one of them for = ["preparation", "illness"].',
+        )
     if not unit.languages:
         fields.refuse("value-invalid", "languages", "No language is offered.", 'Write languages = ["en"].')
     fields.close()

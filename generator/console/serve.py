@@ -18,7 +18,13 @@ THREADS = 8
 
 @click.command("serve")
 @click.option("--unit", type=click.Path(path_type=Path), help="The unit's folder.")
-@click.option("--data", type=click.Path(path_type=Path), required=True, help="The folder that build wrote.")
+@click.option(
+    "--data",
+    envvar="DAYBEFORE_DATA",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="The folder that build wrote.",
+)
 @click.option(
     "--port",
     type=click.IntRange(1, 65534),

@@ -84,7 +84,8 @@ def _read_unit(folder: Path, findings: list[Finding]) -> Unit:
             remedy="Name the unit's folder with --unit; templates/unit/ holds starter files.",
         )
     unit, found = unit_from(_parsed(folder / UNIT_FILE, UNIT_FILE, findings), UNIT_FILE)
-    findings += found
+    # A file that cannot be read at all has one fault, not one for each key it seems to lack.
+    findings += [] if findings else found
     if unit.zone and zone_named(unit.zone) is None:
         remedy = "Write an IANA name such as “Europe/London”."
         findings.append(
@@ -105,7 +106,12 @@ def _stop_at_faults(folder: Path, findings: list[Finding]) -> None:
 def _parsed(path: Path, file: str, findings: list[Finding]) -> dict[str, Any]:
     try:
         return tomllib.loads(path.read_text("utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+    except OSError as error:
+        problem = f"{file} cannot be opened: {error.strerror or 'the disk failed'}."
+        remedy = "Check its name, and that you may read it."
+        findings.append(refusal("file-unreadable", file, problem, remedy))
+        return {}
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         findings.append(
             refusal(
                 "file-unreadable",

@@ -138,6 +138,8 @@ def _facts(plan: Plan, speakers: list[Speaker]) -> str:
     """Digest of procedure, arrival, leaving, steps and every class A sentence, in each language."""
     timetable = plan.timetable
     facts = {
+        "medicine": [plan.protocol.product, plan.protocol.pieces],
+        "place": plan.unit.place,
         "moments": [
             moment.isoformat() for moment in (timetable.procedure, timetable.arrival, timetable.leaving)
         ],

@@ -68,7 +68,7 @@ def data_block(plan: Plan, speaker: Speaker) -> Markup:
         "plural": _plural_table(speaker),
         "steps": [_step(step, speaker) for step in timetable.steps],
         "cues": [[cue.at, -1 if cue.step is None else index[cue.step]] for cue in cues_for(timetable)],
-        "lines": [[line.shown, line.dial] for line in plan.unit.lines],
+        "lines": [[line.shown, line.dial] for line in plan.unit.call_lines],
         "calls": [
             [call.since, call.until, call.line] for call in calls_for(plan.unit, first.date(), last.date())
         ],

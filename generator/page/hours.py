@@ -36,16 +36,16 @@ class LineView:
 
 def lines_of(unit: Unit, speaker: Speaker) -> Iterator[LineView]:
     """The unit's lines, in the unit's order."""
-    for line in unit.lines:
+    for line in unit.call_lines:
         yield LineView(line.shown, line.dial, tuple(_hours_text(line, speaker)))
 
 
 def _hours_text(line: Line, speaker: Speaker) -> Iterator[str]:
     if any(len(hours.weekdays) == 7 and (hours.since, hours.until) == (0, 1440) for hours in line.hours):
         yield speaker.plain(_ALWAYS)
-        return
-    for hours in line.hours:
-        yield _stretch(hours, speaker)
+    else:
+        for hours in line.hours:
+            yield _stretch(hours, speaker)
     if not line.on_closed_days:
         yield speaker.plain(_CLOSED)
 

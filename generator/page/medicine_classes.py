@@ -20,6 +20,11 @@ _CLASSES = {
 MESSAGES = tuple(_CLASSES.values())
 
 
+def is_medicine(name: str) -> bool:
+    """Whether we have a word for a kind of medicine of that name."""
+    return name in _CLASSES and name != "other"
+
+
 def class_name(name: str) -> Message:
     """The name of a class; one we have no word for is "the medicine the nurse spoke about"."""
     return _CLASSES.get(name, _CLASSES["other"])

@@ -78,7 +78,7 @@ _EXTRA_MOST = _m(
 )
 _TABLETS = _m("A.step.tablets-do", "Tablets to take, with water: {n}.", _STEP)
 _CHECK = _m("B.step.check-do", "Look before you flush. Then read “Is it see-through?” on this page.", _STEP)
-_STOP = _m("A.step.stop-do", "From now on take nothing by mouth, not even water.", _STEP)
+STOP = _m("A.step.stop-do", "From now on take nothing by mouth, not even water.", _STEP)
 _LEAVE = _m("B.step.leave-do", "The way to the unit is reckoned as {minutes} minutes.", _STEP)
 _LEAVE_LONGER = _m("B.step.leave-longer", "Does it take longer? Call the unit now.", _STEP)
 _ARRIVE = _m("B.step.arrive-do", "Go to {place}.", _STEP)
@@ -108,7 +108,7 @@ MESSAGES = (
     _EXTRA_MOST,
     _TABLETS,
     _CHECK,
-    _STOP,
+    STOP,
     _LEAVE,
     _LEAVE_LONGER,
     _ARRIVE,
@@ -146,7 +146,7 @@ def lines_for(step: Step, product: str, pieces: int, place: str) -> Iterator[Lin
         case "check":
             yield Line(_CHECK, {})
         case "stop-drinking":
-            yield Line(_STOP, {})
+            yield Line(STOP, {})
         case "leave":
             yield Line(_LEAVE, {"minutes": amounts["minutes"]})
             yield Line(_LEAVE_LONGER, {})

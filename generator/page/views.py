@@ -14,7 +14,7 @@ from generator.page.foods import FOOD_WORDS, NEVER, UNTIL_CLEAR, UNTIL_STOP
 from generator.page.hours import LineView, lines_of
 from generator.page.medicine_classes import class_name
 from generator.page.plan import Plan
-from generator.page.step_words import TITLES, lines_for
+from generator.page.step_words import STOP, TITLES, Line, lines_for
 from generator.plan.moments import in_zone
 from generator.plan.timetable import Step
 from generator.words.clock import date_text, date_time_text, day_phrase, is_night, time_text
@@ -132,7 +132,7 @@ def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
         assets=assets,
         manifest=plan.companion_name(wording.tag, "webmanifest", "app"),
         calendar=plan.companion_name(wording.tag, "ics", "plan"),
-        date=date_text(speaker, timetable.procedure.date()),
+        date=date_text(speaker, timetable.arrival.date()),
         arrival=time_text(speaker, timetable.arrival, unit.clock),
         procedure=f"{timetable.procedure:%H:%M}",
         made=date_text(speaker, in_zone(identity.made, unit.zone).date()),
@@ -179,7 +179,11 @@ def _days(plan: Plan, speaker: Speaker) -> Iterator[DayView]:
 
 
 def _step(plan: Plan, step: Step, speaker: Speaker) -> StepView:
-    lines = lines_for(step, plan.protocol.product, plan.protocol.pieces, plan.unit.place)
+    lines = [*lines_for(step, plan.protocol.product, plan.protocol.pieces, plan.unit.place)]
+    if step.kind in ("leave", "arrive") and any(
+        other.kind == "stop-drinking" and other.start <= step.start for other in plan.timetable.steps
+    ):
+        lines.append(Line(STOP, {}))  # this card takes the place of "nothing more", so it repeats it
     until = ""
     if step.end is not None:
         same_day = step.end.date() == step.start.date()

@@ -9,8 +9,12 @@ from dataclasses import dataclass
 from generator.plan.moments import epoch_minutes
 from generator.plan.timetable import Step, Timetable
 
-_ERRAND, _PHASE, _ACTION = range(3)
-_RANKS = {"collect": _ERRAND, "diet": _PHASE, "clear-fluids": _PHASE, "stop-drinking": _PHASE}
+_ERRAND, _PHASE, _ACTION, _MUST = range(4)
+_RANKS = {"collect": _ERRAND, "diet": _PHASE, "clear-fluids": _PHASE} | dict.fromkeys(
+    ("stop-drinking", "leave", "arrive", "procedure", "watch"), _MUST
+)
+# What wins when two begin at the same minute: leaving cannot wait, and its card repeats "nothing more".
+_ORDER = ("stop-drinking", "leave", "arrive", "procedure", "watch")
 _LINGER = 60  # minutes that a moment stays the thing to do when nothing else takes its place
 
 
@@ -31,8 +35,12 @@ def cues_for(timetable: Timetable) -> tuple[Cue, ...]:
     borders = sorted({border for since, until, _, _ in spans for border in (since, until)})
     cues: list[Cue] = []
     for border in borders:
-        active = [(rank, since, step.id) for since, until, rank, step in spans if since <= border < until]
-        current = max(active)[2] if active else None
+        active = [
+            (rank, since, _ORDER.index(step.kind) if step.kind in _ORDER else -1, number, step.id)
+            for number, (since, until, rank, step) in enumerate(spans)
+            if since <= border < until
+        ]
+        current = max(active)[-1] if active else None
         if not cues or cues[-1].step != current:
             cues.append(Cue(border, current))
     return tuple(cues)

@@ -80,6 +80,18 @@ def start_of_day(zone: str, day: dt.date) -> dt.datetime:
     return dt.datetime.combine(day, dt.time(0), _zone(zone)).astimezone(UTC).astimezone(_zone(zone))
 
 
+def wall_minute(zone: str, day: dt.date, minutes: int) -> int:
+    """Epoch minutes of a wall-clock minute of a day (1440: its end); one that the clocks skip is the end of the gap."""
+    if minutes < 1440:
+        wall = dt.datetime.combine(day, dt.time(minutes // 60, minutes % 60))
+        for skipped in range(0, 181, 15):
+            moment = wall + dt.timedelta(minutes=skipped)
+            found = instants_of(zone, moment.date(), moment.time())
+            if found:
+                return epoch_minutes(found[0])
+    return epoch_minutes(start_of_day(zone, day + dt.timedelta(days=1)))
+
+
 def offset_minutes(moment: dt.datetime) -> int:
     """The zone's offset from UTC at that moment, in minutes east."""
     offset = moment.utcoffset()

@@ -31,12 +31,16 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """start(later) - start(earlier) <= most, in minutes; ORIGIN stands for zero."""
+    """start(later) - start(earlier) <= most, in minutes; ORIGIN stands for zero.
+
+    A `deadline` is by when the later row must have ended.
+    """
 
     later: str
     earlier: str
     most: int
     rule: Rule
+    deadline: bool = False
 
     def loosened(self, minutes: int) -> Bound:
         """The same bound with so much more room."""

@@ -6,12 +6,12 @@ import datetime as dt
 from dataclasses import dataclass
 
 from generator.clinic.unit import Line, Unit
-from generator.plan.moments import epoch_minutes, instants_of, start_of_day
+from generator.plan.moments import wall_minute
 
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """From `since` to `until` (epoch minutes) the unit's line number `line` answers."""
+    """From `since` to `until` (epoch minutes) the unit's call line number `line` answers."""
 
     since: int
     until: int
@@ -21,7 +21,7 @@ class Call:
 def calls_for(unit: Unit, first: dt.date, last: dt.date) -> tuple[Call, ...]:
     """Every stretch of time from the first day to the last in which a line answers; earlier lines come first."""
     calls = []
-    for number, line in enumerate(unit.lines):
+    for number, line in enumerate(unit.call_lines):
         merged: list[Call] = []
         for offset in range((last - first).days + 1):
             for since, until in _hours_on(line, unit, first + dt.timedelta(days=offset)):
@@ -37,20 +37,7 @@ def _hours_on(line: Line, unit: Unit, day: dt.date) -> list[tuple[int, int]]:
     if day in unit.closed_days and not line.on_closed_days:
         return []
     return sorted(
-        (_moment(unit.zone, day, hours.since), _moment(unit.zone, day, hours.until))
+        (wall_minute(unit.zone, day, hours.since), wall_minute(unit.zone, day, hours.until))
         for hours in line.hours
         if day.weekday() in hours.weekdays
     )
-
-
-def _moment(zone: str, day: dt.date, minutes: int) -> int:
-    """A wall-clock minute of a day; one that the clocks skip becomes the end of the gap."""
-    if minutes == 1440:
-        return epoch_minutes(start_of_day(zone, day + dt.timedelta(days=1)))
-    wall = dt.datetime.combine(day, dt.time(minutes // 60, minutes % 60))
-    for skipped in range(0, 181, 15):
-        shifted = wall + dt.timedelta(minutes=skipped)
-        found = instants_of(zone, shifted.date(), shifted.time())
-        if found:
-            return epoch_minutes(found[0])
-    return epoch_minutes(start_of_day(zone, day + dt.timedelta(days=1)))

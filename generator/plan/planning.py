@@ -10,17 +10,16 @@ from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
 from generator.plan.fixed import Fixed, fixed_for
+from generator.plan.hourly import hourly_findings
 from generator.plan.moments import (
-    epoch_minutes,
     from_epoch_minutes,
-    instants_of,
     offset_minutes,
-    start_of_day,
+    wall_minute,
 )
 from generator.plan.network import NO_BOUND, Closed, Collision, Network
 from generator.plan.reasons import reasons_for
 from generator.plan.rules import NoSuchMoment, network_for
-from generator.plan.solver import Solvable, Wishes, solved
+from generator.plan.solver import Solvable, TooWide, Wishes, solved
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.timetable import Step, Timetable
 from generator.plan.usual import with_usual_times
@@ -60,10 +59,36 @@ def timetable_for(booking: Booking, protocol: Protocol, unit: Unit, now: dt.date
             if verdict_of(findings) is not Verdict.REFUSED:
                 kept, usual = _at_usual_times(found, protocol, fixed)
                 findings += usual
-                steps = _steps(booking, protocol, unit, fixed, moments, kept, found[1])
+                steps, told = _steps_or_findings(booking, protocol, unit, fixed, moments, kept, found[1])
+                findings += told
     findings += _late_findings(steps, now)
     yardsticks = yardsticks_for(protocol, steps, moments[0]) if steps else ()
     return Timetable(unit.zone, *moments, tuple(steps), tuple(findings), yardsticks)
+
+
+def _steps_or_findings(
+    booking: Booking,
+    protocol: Protocol,
+    unit: Unit,
+    fixed: Fixed,
+    moments: Moments,
+    found: Solvable,
+    left: Closed,
+) -> tuple[list[Step], list[Finding]]:
+    """The steps, or none and the findings that say why."""
+    try:
+        steps = _steps(booking, protocol, unit, fixed, moments, found, left)
+    except TooWide:
+        return [], [
+            refusal(
+                "windows-too-wide",
+                ", ".join(found[0].leaders),
+                "The windows of these rows leave too many choices to compare.",
+                "Narrow the windows, or say with “after” how the rows follow each other.",
+            )
+        ]
+    told = hourly_findings(protocol, steps)
+    return ([] if told else steps), told
 
 
 def _at_usual_times(found: Solvable, protocol: Protocol, fixed: Fixed) -> tuple[Solvable, list[Finding]]:
@@ -125,21 +150,19 @@ def _wishes(protocol: Protocol, unit: Unit, fixed: Fixed, procedure: dt.datetime
 
 
 def _nights(unit: Unit, fixed: Fixed) -> Iterator[tuple[int, int]]:
-    """The unit's nights around the plan, wall clock; a border that the clocks skip moves to the next full hour."""
+    """The unit's nights around the plan, wall clock; a border that the clocks skip is the end of the gap."""
     overnight = unit.night.since > unit.night.until
     for offset in range(-8, 2):
         day = fixed.day + dt.timedelta(days=offset)
         until_day = day + dt.timedelta(days=1 if overnight else 0)
-        yield _wall(unit.zone, day, unit.night.since), _wall(unit.zone, until_day, unit.night.until)
+        yield (
+            wall_minute(unit.zone, day, _minutes(unit.night.since)),
+            wall_minute(unit.zone, until_day, _minutes(unit.night.until)),
+        )
 
 
-def _wall(zone: str, day: dt.date, at: dt.time) -> int:
-    for minutes in range(0, 180, 30):
-        moment = dt.datetime.combine(day, at) + dt.timedelta(minutes=minutes)
-        found = instants_of(zone, moment.date(), moment.time())
-        if found:
-            return epoch_minutes(found[0])
-    return epoch_minutes(start_of_day(zone, day + dt.timedelta(days=1)))
+def _minutes(at: dt.time) -> int:
+    return at.hour * 60 + at.minute
 
 
 def _open_rows(network: Network, closure: Closed) -> list[Finding]:

@@ -12,6 +12,9 @@ from generator.plan.moments import epoch_minutes, instants_of
 from generator.plan.network import ORIGIN, Bound, Network, Place, Rule
 
 LEAVING_SOURCE = "common practice, no source"
+ORDER_SOURCE = "one drink after the other, in the order of the protocol's rows"
+_BY_MOUTH = (*SESSION_KINDS, "tablets", "mix")
+_AT_HOME = (*SESSION_KINDS, "mix", "enema")
 
 
 class NoSuchMoment(Exception):
@@ -111,19 +114,25 @@ def _deadline_bounds(row: Row, fixed: Fixed) -> Iterator[Bound]:
     for deadline in row.deadlines:
         name, minutes = resolved(row, deadline.anchor, fixed)
         rule = Rule(row.id, f"has ended by {spoken(deadline.anchor)}", deadline.source)
-        yield Bound(row.id, name, minutes - row.minutes, rule)
+        yield Bound(row.id, name, minutes - row.minutes, rule, deadline=True)
 
 
 def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
-    """No session outlasts the protocol's "nothing more to drink"; no bowel medicine is left for the road."""
+    """The engine's own rules: nothing by mouth outlasts "nothing more", nothing is left for the road, one at a time."""
     stop = next((row for row in protocol.rows if row.kind == "stop-drinking"), None)
+    before: Row | None = None
     for row in protocol.rows:
-        if row.kind in SESSION_KINDS and stop is not None:
+        if row.kind in _BY_MOUTH and stop is not None:
             rule = Rule(row.id, f"has ended by “{stop.id}”", stop.source)
-            yield Bound(row.id, stop.id, -row.minutes, rule)
-        if row.kind == "drink":
+            yield Bound(row.id, stop.id, -row.minutes, rule, deadline=True)
+        if row.kind in _AT_HOME:
             rule = Rule(row.id, "has ended by leaving home", LEAVING_SOURCE)
             yield Bound(row.id, ORIGIN, fixed.leaving - row.minutes, rule)
+        if row.kind in SESSION_KINDS:
+            if before is not None:
+                rule = Rule(row.id, f"starts when “{before.id}” has ended", ORDER_SOURCE)
+                yield Bound(before.id, row.id, -before.minutes, rule)
+            before = row
 
 
 def hours(minutes: int) -> str:

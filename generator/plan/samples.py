@@ -87,7 +87,7 @@ def _slots_that_do_not_fit(samples: tuple[Sample, ...], protocol: Protocol) -> I
 
 
 def _checks_without_a_line(samples: tuple[Sample, ...], protocol: Protocol, unit: Unit) -> Iterator[Finding]:
-    advice = {number for number, line in enumerate(unit.lines) if "preparation" in line.purposes}
+    advice = {number for number, line in enumerate(unit.call_lines) if "preparation" in line.purposes}
     told = set()
     for sample in samples:
         steps = [step for step in sample.timetable.steps if step.kind == "check"]

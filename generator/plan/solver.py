@@ -15,6 +15,7 @@ from generator.clinic.rows import SESSION_KINDS, Row
 from generator.plan.network import Closed, Collision, Network, closed
 
 GRID = 5  # minutes
+MOST_LOOKS = 200_000  # a real protocol needs some hundreds; beyond this a person would wait for minutes
 AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix", "medicine")
 _MOMENT_AWAKE = 5  # minutes awake that a step without a length costs at night
 
@@ -63,7 +64,11 @@ class Solver:
         return other
 
     def chosen(self, closure: Closed) -> dict[str, int]:
-        """The kindest start of every leader, in epoch minutes."""
+        """The kindest start of every leader, in epoch minutes.
+
+        Raises:
+            TooWide: if the windows leave too many choices to compare.
+        """
         return dict(zip(self.leaders, _Search(self, closure).kindest(), strict=True))
 
     def options(self, leader: str, earliest: int, latest: int) -> list[tuple[Cost, int]]:
@@ -122,6 +127,10 @@ def _members_of(leader: str, network: Network, rows: Mapping[str, Row]) -> tuple
     )
 
 
+class TooWide(Exception):
+    """The rows leave more choices than can be compared; narrower windows are needed."""
+
+
 class _Search:
     """Branch and bound over the leaders' starts; costs add up, save the shortfall, which is the worst one."""
 
@@ -133,6 +142,7 @@ class _Search:
             self.floors.append(_sum(self.floors[-1], _least(options)))
         self.floors.reverse()
         self.best: tuple[Cost, tuple[int, ...]] | None = None
+        self.looked = 0
 
     def kindest(self) -> tuple[int, ...]:
         self._extend(0, (), _NOTHING)
@@ -140,6 +150,9 @@ class _Search:
         return self.best[1]
 
     def _extend(self, depth: int, starts: tuple[int, ...], cost: Cost) -> None:
+        self.looked += 1
+        if self.looked > MOST_LOOKS:
+            raise TooWide
         if depth == len(self.names):
             if self.best is None or (cost, starts) < self.best:
                 self.best = (cost, starts)

@@ -58,9 +58,8 @@ def _start_window(row: Row, network: Network, closure: Closed, fixed: Fixed) -> 
         bound.most + row.minutes + (placed(network, bound.earlier, {}) if bound.earlier != ORIGIN else 0)
         for bound in network.bounds
         if bound.later == row.id
-        and bound.rule.text.startswith("has ended by")
+        and bound.deadline
         and (bound.earlier == ORIGIN or network.places[bound.earlier].leader == ORIGIN)
-        and bound.rule.text != "has ended by leaving home"
     ]
     return StartWindow(
         earliest=from_epoch_minutes(earliest + place.offset, fixed.zone),

@@ -66,6 +66,8 @@ class Speaker:
     def raw(self, message: Message) -> str | list[str]:
         """The message with its placeholders left in, for the phone to fill; a counted one gives all forms."""
         forms = self._forms(message)
+        if message.risk == "A":
+            self.said.update(f"{message.id}={form}" for form in forms)
         return forms[0] if message.other is None else list(forms)
 
     @staticmethod

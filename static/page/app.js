@@ -164,13 +164,18 @@ var daybefore = window.daybefore || {};
       const target = element('card-call');
       target.textContent = '';
       const line = daybefore.due.line(plan, now);
+      const bar = /** @type {HTMLAnchorElement} */ (element('bar-phone'));
+      const closed = element('bar-closed');
+      bar.hidden = element('bar-words').hidden = line === -1;
+      closed.hidden = line !== -1;
       if (line === -1) {
         write(target, words.callClosed, { emergency: plan.emergency });
+        closed.textContent = '';
+        write(closed, words.callClosed, { emergency: plan.emergency });
         return;
       }
       append(target, 'span', words.callNow + ' ');
       appendPhone(target, plan.lines[line][0], plan.lines[line][1]);
-      const bar = /** @type {HTMLAnchorElement} */ (element('bar-phone'));
       bar.href = 'tel:' + plan.lines[line][1];
       if (bar.firstElementChild) bar.firstElementChild.textContent = plan.lines[line][0];
     }

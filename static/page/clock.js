@@ -28,7 +28,7 @@ var daybefore = window.daybefore || {};
   }
 
   /**
-   * How long until a moment, as a text and its values; from a day on in days, above an hour to 5 minutes.
+   * How long until a moment, as a text and its values; from two days on in days.
    * @param {number} minutes whole minutes, at least 1
    * @param {{left: string, leftMinutes: string, leftDays: string[]}} words
    * @param {string} plural
@@ -36,9 +36,8 @@ var daybefore = window.daybefore || {};
    */
   function left(minutes, words, plural) {
     if (minutes < 60) return { text: words.leftMinutes, values: { minutes: minutes } };
-    if (minutes < 24 * 60) {
-      const rounded = minutes - (minutes % 5);
-      return { text: words.left, values: { hours: Math.floor(rounded / 60), minutes: rounded % 60 } };
+    if (minutes < 48 * 60) {
+      return { text: words.left, values: { hours: Math.floor(minutes / 60), minutes: minutes % 60 } };
     }
     const days = Math.floor(minutes / (24 * 60));
     return { text: form(words.leftDays, days, plural), values: { n: days } };

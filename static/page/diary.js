@@ -19,11 +19,16 @@ var daybefore = window.daybefore || {};
     const name = 'daybefore:' + mark + ':diary';
     /** @type {Entries} */
     let entries = { done: {}, glasses: {} };
-    try {
-      const kept = JSON.parse(localStorage.getItem(name) || 'null');
-      if (kept && kept.done && kept.glasses) entries = kept;
-    } catch (_) {
-      // Private windows throw, and a damaged entry is no reason to stop: begin an empty diary.
+
+    // Read before each use: the same plan may be open twice, in a tab and under its icon, or in two languages.
+    function read() {
+      try {
+        const kept = JSON.parse(localStorage.getItem(name) || 'null');
+        if (kept && kept.done && kept.glasses) entries = kept;
+      } catch (_) {
+        // Private windows throw, and a damaged entry is no reason to stop: go on with what is in hand.
+      }
+      return entries;
     }
 
     function keep() {
@@ -37,21 +42,22 @@ var daybefore = window.daybefore || {};
     return {
       /** @param {string} key */
       isDone: function (key) {
-        return entries.done[key] === true;
+        return read().done[key] === true;
       },
       /** @param {string} key @param {boolean} done */
       setDone: function (key, done) {
+        read();
         if (done) entries.done[key] = true;
         else delete entries.done[key];
         keep();
       },
       /** @param {string} key */
       glasses: function (key) {
-        return entries.glasses[key] || 0;
+        return read().glasses[key] || 0;
       },
       /** @param {string} key @param {number} count */
       setGlasses: function (key, count) {
-        entries.glasses[key] = count;
+        read().glasses[key] = count;
         keep();
       },
     };

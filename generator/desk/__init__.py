@@ -1,0 +1,147 @@
+"""The desk: the main path from a row of a booking list to a link, in plain calls."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from generator.clinic.booking import Booking
+from generator.desk.objections import (
+    Desk,
+    change_findings,
+    food_findings,
+    is_refused,
+    languages_of,
+    missing_findings,
+    permission_findings,
+    still_up_findings,
+    undecided,
+    was_given,
+    wordless_findings,
+)
+from generator.finding import Finding, refusal
+from generator.intake import Reading, RowReading, read_list
+from generator.materials.unit_folder import UnitFolder
+from generator.page.booklet import Booklet, booklet_for
+from generator.page.plan import Identity, Plan
+from generator.plan.planning import timetable_for
+from generator.plan.timetable import Timetable
+from generator.records import PlanRecord
+
+__all__ = ["CALL_FIRST", "INSTRUCTION_KIND", "Desk", "Made", "make", "make_row", "questions", "read"]
+
+CALL_FIRST = "call-first"
+INSTRUCTION_KIND = "needs-unit-instruction"
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What came of a booking: its link when it was published, every finding either way."""
+
+    link: str | None
+    findings: tuple[Finding, ...]
+
+
+def read(desk_folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading:
+    """What each row of a booking list means; writes nothing."""
+    return read_list(raw, file, desk_folder.unit, desk_folder.regimens, now)
+
+
+def questions(folder: UnitFolder, row: RowReading, now: dt.datetime) -> tuple[str, ...]:
+    """The kinds of finding about which a person must decide before this row's plan is built."""
+    findings = list(row.findings)
+    if row.booking is not None:
+        protocol = folder.regimens[row.booking.protocol]
+        findings += timetable_for(row.booking, protocol, folder.unit, now).findings
+    return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
+
+
+def make_row(desk: Desk, row: RowReading) -> Made:
+    """Publishes the plan of one row, or says what stands against it, and what an earlier link still shows."""
+    known = desk.records.find(row.ref) if row.ref else None
+    if row.booking is None:
+        return Made(None, tuple(still_up_findings(desk, known)))
+    decisions = desk.records.decisions(row.ref, row.digest)
+    made = make(desk, with_decisions(row.booking, decisions), row.findings, decisions)
+    return made if made.link else Made(None, (*made.findings, *still_up_findings(desk, known)))
+
+
+def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions: Mapping[str, str]) -> Made:
+    """Publishes a booking's plan; doing it again changes nothing.
+
+    Args:
+        findings: what the reading of the booking found.
+        decisions: kind of finding -> what a person chose.
+    """
+    given = was_given(desk.records.find(booking.ref))
+    stops = permission_findings(desk, booking, given=given)
+    if is_refused(stops):
+        return Made(None, tuple(stops))
+    protocol = desk.folder.protocols[booking.protocol]
+    # A plan already given is not unmade because its own time passes.
+    timetable = timetable_for(booking, protocol.protocol, desk.folder.unit, None if given else desk.now)
+    told = {finding.kind for finding in findings}
+    found = [
+        *stops,
+        *(finding for finding in timetable.findings if finding.kind not in told),
+        *wordless_findings(timetable),
+        *food_findings(desk, timetable),
+    ]
+    open_ends = undecided(booking.ref, (*findings, *found), decisions, given=given)
+    if is_refused(found) or open_ends:
+        return Made(None, (*found, *open_ends))
+    record = desk.records.open(booking.ref, booking.start, desk.now)
+    booklet = booklet_for(plan_of(desk, booking, timetable, record.identity), desk.parts)
+    found += missing_findings(booklet)
+    if given:
+        found += change_findings(record, booklet, timetable)
+    if is_refused(found):
+        return Made(None, tuple(found))
+    return publish(desk, record, booklet, protocol.digest, found)
+
+
+def publish(
+    desk: Desk, record: PlanRecord, booklet: Booklet, protocol_digest: str, found: list[Finding]
+) -> Made:
+    """Records first, then the shelf, then the records again; a crash in between is mended by doing it again."""
+    if not desk.records.publishing(
+        record, facts=booklet.facts, content=booklet.digest, protocol_digest=protocol_digest
+    ):
+        found.append(
+            refusal(
+                "changed-meanwhile",
+                record.ref,
+                "Another command changed this plan meanwhile.",
+                "Run this command again.",
+            )
+        )
+        return Made(None, tuple(found))
+    desk.shelf.put(record.identity.token, booklet)
+    desk.records.published(record)
+    return Made(f"{desk.base_url}p/{record.identity.token}/", tuple(found))
+
+
+def with_decisions(booking: Booking, decisions: Mapping[str, str]) -> Booking:
+    """The booking with the lines that a nurse chose."""
+    chosen = tuple(
+        kind.split(":", 1)[1]
+        for kind, choice in decisions.items()
+        if choice == CALL_FIRST and kind.startswith(f"{INSTRUCTION_KIND}:")
+    )
+    return replace(booking, call_first=chosen)
+
+
+def plan_of(desk: Desk, booking: Booking, timetable: Timetable, identity: Identity) -> Plan:
+    """All that the booklet is made from."""
+    folder = desk.folder
+    return Plan(
+        unit=folder.unit,
+        protocol=folder.regimens[booking.protocol],
+        foods=folder.foods,
+        booking=booking,
+        timetable=timetable,
+        identity=identity,
+        base_url=desk.base_url,
+        wordings=tuple(desk.wordings[tag] for tag in languages_of(folder.unit, booking)),
+    )
