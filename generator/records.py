@@ -23,6 +23,7 @@ from generator.page.plan import Identity
 # 26 characters of 30 without look-alikes: 127 bits (W3C TAG, capability URLs: at least 120).
 TOKEN_ALPHABET, TOKEN_LENGTH = "abcdefghjkmnpqrstvwxyz23456789", 26
 DRAWS = 100  # of the 900,000 call numbers 810,000 may be taken, and all hundred fail once in 37,000 times
+_WAIT = 30.0  # seconds for another command
 
 _AGAIN = "then run this command again."
 _LOCKED = ("The records are locked by another command.", f"Wait for it to end, {_AGAIN}")
@@ -127,7 +128,7 @@ class Records:
             os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
             self._engine = sa.create_engine(
                 sa.URL.create("sqlite", database=str(path)),
-                connect_args={"timeout": 30},
+                connect_args={"timeout": _WAIT},
                 hide_parameters=True,
             )
             sa.event.listen(self._engine, "connect", _prepare)
@@ -225,21 +226,14 @@ class Records:
         keys = {"ref": decision.ref, "row_digest": decision.row_digest, "kind": decision.kind}
         with self._change() as connection:
             connection.execute(sa.delete(_decisions).filter_by(**keys))
-            connection.execute(
-                sa.insert(_decisions).values(
-                    **keys, choice=decision.choice, role=decision.role, at=_stamp(now)
-                )
-            )
+            values = {**keys, "choice": decision.choice, "role": decision.role, "at": _stamp(now)}
+            connection.execute(sa.insert(_decisions).values(values))
 
     def decisions(self, ref: str, row_digest: str) -> dict[str, str]:
         """Kind of finding -> choice, for a row as it stands."""
+        query = sa.select(_decisions.c.kind, _decisions.c.choice).filter_by(ref=ref, row_digest=row_digest)
         with self._change() as connection:
-            rows = connection.execute(
-                sa.select(_decisions.c.kind, _decisions.c.choice).where(
-                    _decisions.c.ref == ref, _decisions.c.row_digest == row_digest
-                )
-            ).all()
-        return {kind: choice for kind, choice in rows}
+            return {kind: choice for kind, choice in connection.execute(query)}
 
 
 @contextmanager
@@ -248,8 +242,11 @@ def _told() -> Iterator[None]:
     try:
         yield
     except (OSError, sa.exc.SQLAlchemyError) as error:
-        problem, remedy = _cause_of(error)
-        raise BadRecords(problem, remedy=remedy) from None
+        raise _bad(_cause_of(error)) from None
+
+
+def _bad(cause: tuple[str, str]) -> BadRecords:
+    return BadRecords(cause[0], remedy=cause[1])
 
 
 def _cause_of(error: OSError | sa.exc.SQLAlchemyError) -> tuple[str, str]:
@@ -265,7 +262,7 @@ def _record_from(row: sa.RowMapping) -> PlanRecord:
         made = dt.datetime.fromisoformat(row[plan.made])
         dt.datetime.fromisoformat(row[booking.start])
     except (TypeError, ValueError):
-        raise BadRecords(_DAMAGED[0], remedy=_DAMAGED[1]) from None
+        raise _bad(_DAMAGED) from None
     identity = Identity(row[booking.token], row[plan.code], row[plan.version], row[booking.call_number], made)
     rest = (plan.state, plan.edition, booking.start, plan.facts, plan.content)
     return PlanRecord(row[booking.ref], identity, *(row[column] for column in rest))

@@ -12,11 +12,12 @@ from pathlib import Path
 import click
 
 from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
-from generator.cli.read import print_reading, reading_of
+from generator.cli.read import bytes_of, print_reading
 from generator.desk import Desk, Made, make_row
+from generator.desk import read as read_rows
 from generator.errors import BadMaterials, BadRequest, DaybeforeError
 from generator.finding import RowVerdict, Severity, refusal
-from generator.intake import Reading, RowReading, settled
+from generator.intake import Reading, RowReading
 from generator.materials.languages import wordings_from
 from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import read_unit_folder
@@ -67,7 +68,7 @@ def build(
             "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
         )
     parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
-    readings = settled([reading_of(folder, file, moment) for file in files])
+    readings = [read_rows(folder, bytes_of(file), file.name, moment) for file in files]
     with closing(Records(out_dir)) as records:
         desk = Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment)
         made = _made(desk, readings, quiet=as_json)

@@ -16,7 +16,7 @@ from generator.materials.shipped import shipped_folder
 from tests.browser.conftest import WAIT
 from tests.browser.served import PlansServer, free_port
 from tests.command import ROOT
-from tests.plans import Built, built
+from tests.plans import Built, built, copy_of_demo_unit
 
 pytestmark = pytest.mark.browser
 AXE = ROOT / "tests" / "node_modules" / "axe-core" / "axe.min.js"
@@ -210,6 +210,50 @@ def test_a_doubtful_clock_or_zone_has_no_now(
     expect(page.locator("#card")).to_be_hidden()
     assert page.locator("li[aria-current]").count() == 0
     expect(page.locator("#step-morning-dose .hour")).to_contain_text("05:30")
+    context.close()
+
+
+def test_the_same_plan_open_twice_loses_no_glass(
+    phone: BrowserContext, served: tuple[Built, PlansServer, int]
+) -> None:
+    """In a tab and under its icon: what is counted in one is there when the other writes."""
+    link, clock = served[0].links["DEMO-101"], "2026-03-17T18:20:00+00:00"
+    one, two = opened(phone, link, clock), opened(phone, link, clock)
+    for _ in range(3):
+        two.get_by_role("button", name="I drank one glass").click()
+    one.get_by_role("button", name="Done: Mix the bowel medicine").first.click()
+    expect(one.locator("#card-count")).to_have_text("3 glasses drunk, of 4")
+    one.close()
+    two.close()
+    expect(opened(phone, link, clock).locator("#card-count")).to_have_text("3 glasses drunk, of 4")
+
+
+def test_when_no_line_answers_no_number_of_the_unit_is_offered(phone: BrowserContext, tmp_path: Path) -> None:
+    unit = copy_of_demo_unit(tmp_path)
+    path = unit / "unit.toml"
+    path.write_text(path.read_text().replace('"mon-sun 00:00-24:00"', '"mon-sun 08:00-22:00"'))
+    port = free_port()
+    plans = built(tmp_path / "out", unit=unit, base_url=f"http://localhost:{port}/")
+    with PlansServer(plans.data, port):
+        page = opened(phone, plans.links["DEMO-101"], "2026-03-18T03:00:00+00:00")
+        for place in ("#card-call", ".callbar"):
+            told = without_marks(page.locator(place).inner_text())
+            assert "No line answers now. If you feel ill, ring 01632 960 999." in told
+        expect(page.locator("#bar-phone")).to_be_hidden()
+        assert page.locator("#card-call a").count() == 0
+
+
+def test_without_style_sheet_nothing_is_said_that_is_not_so(
+    browser: Browser, served: tuple[Built, PlansServer, int]
+) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.route("**/page.css", lambda route: route.abort())
+    page.goto(served[0].links["DEMO-101"])
+    expect(page.locator("#steps h2")).to_be_visible()
+    expect(page.locator(".gone")).to_be_hidden()
+    for state in ("saving", "saved", "failed", "impossible"):
+        expect(page.locator(f"[data-when={state}]")).to_be_hidden()
     context.close()
 
 
