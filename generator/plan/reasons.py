@@ -11,6 +11,13 @@ from generator.plan.solver import GRID, Solver, placed
 from generator.plan.timetable import Reason
 
 
+KINDEST = (
+    "starts at the kindest of the times its rules leave: least of the unit's night, most quiet before leaving, "
+    "on the hour or half hour"
+)
+KINDNESS_SOURCE = "the unit's night and quiet time"
+
+
 def reasons_for(
     solver: Solver, closure: Closed, rows: Mapping[str, Row], chosen: Mapping[str, int]
 ) -> dict[str, tuple[Reason, ...]]:
@@ -19,7 +26,9 @@ def reasons_for(
     moved: dict[Rule, frozenset[str]] = dict.fromkeys((bound.rule for bound in network.bounds), frozenset())
     for rule in _tight_rules(network, closure):
         moved[rule] = _moved_by(rule, solver, closure, chosen)
-    return {row_id: tuple(_row_reasons(row, network, moved)) for row_id, row in rows.items()}
+    return {
+        row_id: tuple(_row_reasons(row, network, moved, solver.wishes.last)) for row_id, row in rows.items()
+    }
 
 
 def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
@@ -45,11 +54,16 @@ def _moved_by(rule: Rule, solver: Solver, closure: Closed, chosen: Mapping[str, 
     )
 
 
-def _row_reasons(row: Row, network: Network, moved: Mapping[Rule, frozenset[str]]) -> list[Reason]:
+def _row_reasons(
+    row: Row, network: Network, moved: Mapping[Rule, frozenset[str]], last: str | None
+) -> list[Reason]:
     fixed: list[Reason] = []
     if row.anchor is not None:
         fixed.append(Reason(f"“{row.id}” is at {spoken(row.anchor)}", row.source, True))
-    elif network.places[row.id].leader != row.id:
+    elif network.places[row.id].leader == row.id:
+        order = "late" if row.id == last else "early"
+        fixed.append(Reason(f"“{row.id}” {KINDEST}, then {order}", KINDNESS_SOURCE, False))
+    else:
         gap = next(gap for gap in row.gaps if gap.at_least is not None)
         fixed.append(Reason(f"“{row.id}” follows “{gap.row}” as soon as it may", gap.source, True))
     own = [
