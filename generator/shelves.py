@@ -101,6 +101,14 @@ def _bring_up_to_date(folder: Path, files: Mapping[str, bytes]) -> int:
     return written
 
 
+def plans_without_records(data: Path) -> bool:
+    """Whether plans are up and the records that know their bookings are gone: making new ones would double each."""
+    plans = data / "public" / "p"
+    records = data / "records.sqlite"
+    lost = not records.is_file() or records.stat().st_size == 0
+    return lost and plans.is_dir() and any(one.is_dir() and one.name[0] != "." for one in plans.iterdir())
+
+
 @contextmanager
 def _told() -> Iterator[None]:
     """Tells a failing disk in words; never the path, which holds a token."""

@@ -126,9 +126,14 @@ def test_an_address_that_cannot_stand_before_a_link_is_refused(tmp_path: Path, a
 
 def test_two_builds_at_once_give_every_booking_one_link(tmp_path: Path) -> None:
     """Whoever is second may be told to run again; then it finds the same links, and every plan is whole."""
-    words = [sys.executable, "-m", "generator", "build", DEMO_LIST, "--unit", DEMO_UNIT, "--out", tmp_path]
+    command = [sys.executable, "-m", "generator", "build", str(DEMO_LIST), "--unit", str(DEMO_UNIT)]
     both = [
-        subprocess.Popen([*words, "--now", DEMO_NOW, "--json"], cwd=ROOT, stdout=subprocess.PIPE, text=True)
+        subprocess.Popen(
+            [*command, "--out", str(tmp_path), "--now", DEMO_NOW, "--json"],
+            cwd=ROOT,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
         for _ in range(2)
     ]
     said = [json.loads(process.communicate(timeout=120)[0]) for process in both]

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from demo.redate import redated
-from generator.errors import BadShelf
+from generator.errors import BadRecords, BadShelf
 from generator.shelves import FolderShelf
 from tests.command import DEMO_LIST, DEMO_NOW, run
 from tests.plans import Built, built, copy_of_demo_unit
@@ -63,7 +63,7 @@ def test_another_medicine_is_no_silent_edition(tmp_path: Path) -> None:
     path = unit / "protocols" / "peg-ascorbate-split.toml"
     path.write_text(path.read_text().replace('product = "PEG-Ascorbate Demo 2 L"', 'product = "Another Box"'))
     sign = ("protocol", "sign", "protocols/peg-ascorbate-split.toml", "--unit", unit, "--role", "lead")
-    assert run(*sign, "--review-by", "2036-01-05", "--now", "2026-03-01").exit_code == 0
+    assert run(*sign, "--review-by", "2036-01-05", "--now", "2026-03-01T08:00").exit_code == 0
     assert "plan-changed" in kinds(first_row(built(tmp_path / "out", unit=unit)))
 
 
@@ -94,6 +94,15 @@ def test_a_first_publishing_that_failed_counts_as_not_given(
     assert "short-notice" in kinds(row)
     moved = changed(tmp_path / "moved.csv", "18/03/2026,09:30,09:00", "18/03/2026,11:30,11:00")
     assert "link" in first_row(built(tmp_path, lists=(moved,)))
+
+
+def test_lost_records_are_not_begun_anew_beside_plans(tmp_path: Path) -> None:
+    """Every patient would get a second plan, and the first would stay up."""
+    plans = built(tmp_path)
+    (tmp_path / "records.sqlite").unlink()
+    told = run("build", DEMO_LIST, "--unit", "demo/unit", "--out", tmp_path, "--now", DEMO_NOW)
+    assert isinstance(told.exception, BadRecords)
+    assert len([path for path in (tmp_path / "public" / "p").iterdir() if path.is_dir()]) == len(plans.links)
 
 
 def test_a_diet_without_a_list_of_foods_is_refused(tmp_path: Path) -> None:

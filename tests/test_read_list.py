@@ -6,7 +6,9 @@ unit's hours and closed days (Good Friday 3 April 2026), and the clock change of
 
 from __future__ import annotations
 
-from tests.command import DEMO_UNIT, EXAMPLES, run_json
+from pathlib import Path
+
+from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, EXAMPLES, run, run_json
 
 LIST = EXAMPLES / "lists" / "02_uk_cp1252_ddmm.csv"
 
@@ -58,3 +60,40 @@ def test_no_name_number_or_remark_leaves_the_reader() -> None:
         "took a cancellation",
     ):
         assert private.casefold() not in told.casefold(), private
+
+
+def test_a_list_that_cannot_be_read_does_not_stop_the_others(tmp_path: Path) -> None:
+    words = ("read", tmp_path / "nofile.csv", tmp_path, DEMO_LIST, "--unit", DEMO_UNIT, "--now", DEMO_NOW)
+    missing, folder, good = run_json(*words)["files"]
+    assert missing == {
+        "file": "nofile.csv",
+        "refused": {
+            "severity": "refuse",
+            "kind": "file-unreadable",
+            "where": "nofile.csv",
+            "problem": "There is no such file.",
+            "remedy": "Check its name and folder, and read it again.",
+        },
+        "counts": {"accept": 0, "warn": 0, "reject": 0, "skip": 0, "withdraw": 0},
+        "ignored": {"blank": 0, "total": 0, "heading": 0},
+        "rows": [],
+    }
+    assert (folder["refused"]["kind"], folder["refused"]["problem"]) == (
+        "file-unreadable",
+        "This is a folder, not a list.",
+    )
+    assert [row["ref"] for row in good["rows"]][:2] == ["DEMO-101", "DEMO-102"]
+    outcome = run(*words)
+    assert outcome.exit_code == 1
+    assert "There is no such file." in outcome.output and "DEMO-101" in outcome.output
+
+
+def test_a_reference_in_two_lists_of_one_command_is_told_in_both(tmp_path: Path) -> None:
+    text = DEMO_LIST.read_text("utf-8")
+    moved = tmp_path / "moved.csv"
+    moved.write_text(text.replace("18/03/2026,09:30", "18/03/2026,09:45"), "utf-8")
+    first, second = run_json("read", DEMO_LIST, moved, "--unit", DEMO_UNIT, "--now", DEMO_NOW)["files"]
+    assert [row["verdict"] for row in second["rows"]] == ["reject", "skip", "skip", "skip", "skip", "skip"]
+    assert first["rows"][0]["verdict"] == "reject"
+    assert [found["kind"] for found in first["rows"][0]["findings"]] == ["ref-conflict"]
+    assert "line 2 of moved.csv" in first["rows"][0]["findings"][0]["problem"]

@@ -12,19 +12,18 @@ from pathlib import Path
 import click
 
 from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
-from generator.cli.read import bytes_of, print_reading
+from generator.cli.read import print_reading, reading_of
 from generator.desk import Desk, Made, make_row
-from generator.desk import read as read_rows
-from generator.errors import BadMaterials, BadRequest, DaybeforeError
+from generator.errors import BadMaterials, BadRecords, BadRequest, DaybeforeError
 from generator.finding import RowVerdict, Severity, refusal
-from generator.intake import Reading, RowReading
+from generator.intake import Reading, RowReading, settled
 from generator.materials.languages import wordings_from
 from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import read_unit_folder
 from generator.page.booklet import parts_from
 from generator.page.qr import qr_text
 from generator.records import Records
-from generator.shelves import FolderShelf
+from generator.shelves import FolderShelf, plans_without_records
 
 DEFAULT_BASE_URL = "http://localhost:8641/"
 # A link is this with p/<token>/ after it: nothing may come between, and nothing that a phone cannot open.
@@ -68,7 +67,12 @@ def build(
             "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
         )
     parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
-    readings = [read_rows(folder, bytes_of(file), file.name, moment) for file in files]
+    readings = settled(tuple(reading_of(folder, file, moment) for file in files))
+    if plans_without_records(out_dir):
+        raise BadRecords(
+            "Plans are up in this data folder, and the records of their bookings are gone.",
+            remedy="Restore records.sqlite from the last copy; a new one would give every patient a second plan.",
+        )
     with closing(Records(out_dir)) as records:
         desk = Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment)
         made = _made(desk, readings, quiet=as_json)

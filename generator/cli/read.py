@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
 from pathlib import Path
 
@@ -10,8 +11,9 @@ import click
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
-from generator.intake import Reading
-from generator.materials.unit_folder import read_unit_folder
+from generator.finding import refusal
+from generator.intake import Reading, settled
+from generator.materials.unit_folder import UnitFolder, read_unit_folder
 
 
 @click.command("read")
@@ -23,7 +25,7 @@ def read(files: tuple[Path, ...], unit_dir: Path, now: str | None, as_json: bool
     """What each row of a booking list means; writes nothing."""
     folder = read_unit_folder(unit_dir)
     moment = now_from(now, folder.unit.zone)
-    readings = [read_rows(folder, bytes_of(file), file.name, moment) for file in files]
+    readings = settled(tuple(reading_of(folder, file, moment) for file in files))
     if as_json:
         print_json({"files": [reading.as_json() for reading in readings]})
     else:
@@ -31,6 +33,33 @@ def read(files: tuple[Path, ...], unit_dir: Path, now: str | None, as_json: bool
             print_reading(reading)
     if any(reading.refused or reading.counts["reject"] for reading in readings):
         sys.exit(1)
+
+
+def reading_of(folder: UnitFolder, path: Path, now: dt.datetime) -> Reading:
+    """What the list in this file means; one that cannot be read is refused, so that others can be read.
+
+    A reference that stands in several lists is told by `settled`, which is to be given all of them.
+    """
+    name = click.format_filename(path, shorten=True) or str(path)
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        return Reading(name, refusal("file-unreadable", name, *_unreadable(error)), ())
+    return read_rows(folder, raw, name, now)
+
+
+def _unreadable(error: OSError) -> tuple[str, str]:
+    """What is wrong with a file that cannot be read, and the next step."""
+    if isinstance(error, FileNotFoundError):
+        return "There is no such file.", "Check its name and folder, and read it again."
+    if isinstance(error, IsADirectoryError):
+        return "This is a folder, not a list.", "Name the file in the folder that holds the list."
+    if isinstance(error, PermissionError):
+        return (
+            "This file may not be read.",
+            "Have yourself given the right to read it, or copy it where you may.",
+        )
+    return "This file cannot be read.", "Check that the drive it is on can be reached, and read it again."
 
 
 def bytes_of(file: Path) -> bytes:
@@ -49,10 +78,8 @@ def bytes_of(file: Path) -> bytes:
 
 def print_reading(reading: Reading, links: dict[str, str] | None = None) -> None:
     """A list as a person reads it: each row, its verdict, start and findings, and its link where there is one."""
-    click.echo(
-        f"{reading.file}: "
-        + ", ".join(f"{count} {verdict}" for verdict, count in reading.counts.items() if count)
-    )
+    counts = ", ".join(f"{count} {verdict}" for verdict, count in reading.counts.items() if count)
+    click.echo(f"{reading.file}: {counts or 'no rows'}")
     if reading.refused:
         print_findings([reading.refused], "  ")
     for row in reading.rows:

@@ -12,6 +12,8 @@ from generator.intake.readings import TYPE_A_TIME, time_from
 from generator.intake.tables import Cell, ListRow
 from generator.plan.moments import in_zone, instants_of
 
+_HOUR = dt.timedelta(hours=1)
+
 
 @dataclass(frozen=True, slots=True)
 class Appointment:
@@ -92,12 +94,19 @@ def moment_from(
             )
         ]
     later = dt.time((at.hour + 12) % 24, at.minute)
+    around = dt.datetime.combine(day, at)
+    near = " or ".join(
+        moment.isoformat(timespec="minutes")
+        for wall in (around - _HOUR, around + _HOUR)
+        for moment in instants_of(unit.zone, wall.date(), wall.time())
+    )
     hint = f"Is {later:%H:%M} meant? " if at.hour < 12 and _in_hours(later, unit) else ""
     return None, [
         refusal(
             "time-nonexistent",
             cell.where,
-            f"The clocks go forward on {day.isoformat()} and never show {at:%H:%M}.",
+            f"The clocks go forward on {day.isoformat()} and never show {at:%H:%M}; "
+            f"an hour earlier or later they show {near}.",
             f"{hint}Look the appointment up and type its right time.",
         )
     ]

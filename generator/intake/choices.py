@@ -150,12 +150,16 @@ def languages_for(cell: Cell, unit: Unit) -> tuple[tuple[str, ...], list[Finding
 
     An empty cell means the unit's first language. A tag that the unit offers is spelled as the unit does.
     What is no tag is refused and not kept: it may be anything, and building in another language helps nobody.
+    Of a cell that may not be quoted only offered tags are kept, and another is refused: what looks like a tag
+    may be a slipped name.
     """
     offered = {tag.casefold(): tag for tag in unit.languages}
     written = [part.replace("_", "-") for part in _SEPARATED.split(cell.text.casefold()) if part]
     if cell.empty or not written:
         return unit.languages[:1], []
-    tags = tuple(dict.fromkeys(offered.get(tag, tag) for tag in written if _TAG.fullmatch(tag)))
+    stated = tuple(dict.fromkeys(offered.get(tag, tag) for tag in written if _TAG.fullmatch(tag)))
+    foreign = [tag for tag in stated if tag not in unit.languages]
+    tags = stated if cell.quotable else tuple(tag for tag in stated if tag in unit.languages)
     if any(not _TAG.fullmatch(tag) for tag in written):
         return tags, [
             refusal(
@@ -165,10 +169,20 @@ def languages_for(cell: Cell, unit: Unit) -> tuple[tuple[str, ...], list[Finding
                 f"Type a tag such as {' or '.join(unit.languages[:2])}; join several with /.",
             )
         ]
-    foreign = [tag for tag in tags if tag not in unit.languages]
     if not foreign:
         return tags, []
-    named = ", ".join(f"“{tag}”" for tag in foreign) if cell.quotable else "a language"
+    if not cell.quotable:
+        return tags, [
+            refusal(
+                "language-not-offered",
+                cell.where,
+                "The row has more or fewer cells than the list has columns, and its language is none that this "
+                "unit offers.",
+                "Check that each value stands in its column, and type a tag such as "
+                f"{' or '.join(unit.languages[:2])}.",
+            )
+        ]
+    named = ", ".join(f"“{tag}”" for tag in foreign)
     return tags, [
         note(
             "language-not-offered",

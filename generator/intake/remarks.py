@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 from generator.clinic.listing import Listing
 from generator.finding import Finding, warning
@@ -14,8 +15,9 @@ _LOST_INSIDE = re.compile(r"[^\W\d_]\?+[^\W\d_]")
 _LOST_IN_NAME = re.compile(r"[^\W\d_]\?|\?[^\W\d_]")
 # What is seen when UTF-8 was once read as Windows-1252: A-tilde or a-circumflex before a symbol.
 _TWICE_DECODED = re.compile(r"[ÃÂ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰‹‘’“”•–—˜™›]|â€")
-# A word ends where its letters end: a dose may be written against it.
-_BORDER = r"(?<![^\W\d_]){}(?![^\W\d_])"
+_LETTER = r"[^\W\d_]"
+_GAP = r"[\s\-‐‑‒–—−]"
+_OPEN_FROM = 5  # letters; a shorter word must stand alone: “iron” is not to be found in “ironing”
 _CHECKED = ("procedure", "protocol", "language", "travel", "remarks")
 
 
@@ -43,7 +45,10 @@ def _is_damaged(cell: Cell) -> bool:
 
 
 def hint_findings(cell: Cell, listing: Listing) -> list[Finding]:
-    """A warning that needs a decision for each class that a word in the remark hints at."""
+    """A warning that needs a decision for each class that a word in the remark hints at.
+
+    A long word finds every word that begins with it: one warning too many is better than one too few.
+    """
     text = _plain(cell.text)
     return [
         warning(
@@ -54,8 +59,23 @@ def hint_findings(cell: Cell, listing: Listing) -> list[Finding]:
             decision=True,
         )
         for subject, words in listing.hints.items()
-        if any(re.search(_BORDER.format(re.escape(_plain(word))), text) for word in words)
+        if any((hint := _hint(word)) is not None and hint.search(text) for word in words)
     ]
+
+
+@lru_cache(maxsize=1024)
+def _hint(word: str) -> re.Pattern[str] | None:
+    """What finds the word at the start of a word; a dose may be written against either end.
+
+    Spaces and hyphens between its parts may be any or none: “blood thin” finds “blood-thinners”.
+    """
+    parts = [part for part in re.split(rf"{_GAP}+", _plain(word)) if part]
+    if not parts:
+        return None
+    letters = sum(letter.isalpha() for part in parts for letter in part)
+    end = "" if letters >= _OPEN_FROM else f"(?!{_LETTER})"
+    inner = f"{_GAP}*".join(re.escape(part) for part in parts)
+    return re.compile(f"(?<!{_LETTER}){inner}{end}")
 
 
 def _plain(text: str) -> str:

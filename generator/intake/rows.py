@@ -6,8 +6,7 @@ import datetime as dt
 import hashlib
 import json
 import unicodedata
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
 
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
@@ -15,6 +14,7 @@ from generator.finding import Finding, RowVerdict, note, refusal, row_verdict_of
 from generator.intake.appointments import appointment_from
 from generator.intake.choices import is_booking, languages_for, procedure_findings, protocol_for
 from generator.intake.days import date_order_for, formula_finding
+from generator.intake.doubles import settled
 from generator.intake.reading import BUILT, Reading, RowReading
 from generator.intake.readings import travel_from
 from generator.intake.remarks import damage_findings, hint_findings
@@ -49,7 +49,8 @@ def read_list(
         row_reading(row, order, unit, protocols, now) if is_booking(row, unit.listing) else _elsewhere(row)
         for row in table.rows
     ]
-    return Reading(file, None, _without_doubles(readings, file), table.blank, table.totals, table.headings)
+    reading = Reading(file, None, tuple(readings), table.blank, table.totals, table.headings)
+    return settled((reading,))[0]
 
 
 def row_reading(
@@ -89,9 +90,12 @@ def _reading(
 ) -> RowReading:
     verdict = row_verdict_of(findings)
     kept = verdict in BUILT  # a moment of a rejected row is one that nobody may rely on
+    ref = _shown_ref(row, kept=kept)
+    if row.uneven and not kept and not row.cells["ref"].empty:
+        findings = (*findings, _withheld(row))
     return RowReading(
         row=str(row.line),
-        ref=_shown_ref(row),
+        ref=ref,
         verdict=verdict,
         start=start if kept else None,
         arrival=arrival if kept else None,
@@ -111,9 +115,8 @@ def _elsewhere(row: ListRow) -> RowReading:
         f"{row.cells['procedure'].quoted} names no colonoscopy.",
         "Nothing needs doing; if it is one, add the word to “procedures” under [list] in unit.toml.",
     )
-    return RowReading(
-        str(row.line), _shown_ref(row), RowVerdict.SKIP, None, None, None, (), None, (found,), _digest(row)
-    )
+    ref = _shown_ref(row, kept=False)
+    return RowReading(str(row.line), ref, RowVerdict.SKIP, None, None, None, (), None, (found,), _digest(row))
 
 
 def _ref_findings(row: ListRow) -> list[Finding]:
@@ -161,53 +164,23 @@ def _shape_findings(row: ListRow) -> list[Finding]:
     return findings
 
 
-def _without_doubles(readings: Sequence[RowReading], file: str) -> tuple[RowReading, ...]:
-    """The readings, where a reference that stands twice counts once if the rows agree and never if not."""
-    groups: dict[str, list[RowReading]] = {}
-    for reading in readings:
-        if reading.verdict is not RowVerdict.SKIP and reading.ref:
-            groups.setdefault(reading.ref, []).append(reading)
-    settled = []
-    for reading in readings:
-        group = groups.get(reading.ref, []) if reading.verdict is not RowVerdict.SKIP else []
-        if len({other.digest for other in group}) > 1:
-            settled.append(_conflicting(reading, group, file))
-        elif group and group[0] is not reading:
-            settled.append(_doubled(reading, group[0], file))
-        else:
-            settled.append(reading)
-    return tuple(settled)
-
-
-def _conflicting(reading: RowReading, group: Sequence[RowReading], file: str) -> RowReading:
-    others = ", ".join(other.row for other in group if other is not reading)
-    found = refusal(
-        "ref-conflict",
-        f"{file}:{reading.row}",
-        f"The same reference stands with other content in line {others}.",
-        "Find out which of the rows is right and remove the others.",
-    )
-    return replace(
-        reading, verdict=RowVerdict.REJECT, start=None, arrival=None, findings=(*reading.findings, found)
-    )
-
-
-def _doubled(reading: RowReading, first: RowReading, file: str) -> RowReading:
-    found = note(
-        "row-doubled",
-        f"{file}:{reading.row}",
-        f"The row repeats line {first.row}.",
-        "Nothing needs doing; it is read once.",
-    )
-    return replace(reading, verdict=RowVerdict.SKIP, start=None, arrival=None, findings=(found,))
-
-
 def _is_unseen(letter: str) -> bool:
     return unicodedata.category(letter) in ("Cc", "Cf", "Zl", "Zp")
 
 
-def _shown_ref(row: ListRow) -> str:
-    if row.cells["ref"].empty:
+def _withheld(row: ListRow) -> Finding:
+    return note(
+        "ref-withheld",
+        row.cells["ref"].where,
+        "The row has more or fewer cells than the list has columns, so what stands in the reference’s column may "
+        "be something else. It is not repeated here.",
+        "Look at the row in the list by its line, and see that each value stands in its column.",
+    )
+
+
+def _shown_ref(row: ListRow, *, kept: bool) -> str:
+    """The reference; empty where a name may have slipped into its column and nothing else in the row holds."""
+    if row.cells["ref"].empty or (row.uneven and not kept):
         return ""
     seen = "".join("\ufffd" if _is_unseen(letter) else letter for letter in row.ref)
     return unicodedata.normalize("NFC", seen)

@@ -10,7 +10,6 @@ from generator.plan.rules import spoken
 from generator.plan.solver import GRID, Solver, placed
 from generator.plan.timetable import Reason
 
-
 KINDEST = (
     "starts at the kindest of the times its rules leave: least of the unit's night, most quiet before leaving, "
     "on the hour or half hour"
