@@ -59,36 +59,11 @@ def timetable_for(booking: Booking, protocol: Protocol, unit: Unit, now: dt.date
             if verdict_of(findings) is not Verdict.REFUSED:
                 kept, usual = _at_usual_times(found, protocol, fixed)
                 findings += usual
-                steps, told = _steps_or_findings(booking, protocol, unit, fixed, moments, kept, found[1])
+                steps, told = _steps(booking, protocol, unit, fixed, kept, found[1])
                 findings += told
     findings += _late_findings(steps, now)
     yardsticks = yardsticks_for(protocol, steps, moments[0]) if steps else ()
     return Timetable(unit.zone, *moments, tuple(steps), tuple(findings), yardsticks)
-
-
-def _steps_or_findings(
-    booking: Booking,
-    protocol: Protocol,
-    unit: Unit,
-    fixed: Fixed,
-    moments: Moments,
-    found: Solvable,
-    left: Closed,
-) -> tuple[list[Step], list[Finding]]:
-    """The steps, or none and the findings that say why."""
-    try:
-        steps = _steps(booking, protocol, unit, fixed, moments, found, left)
-    except TooWide:
-        return [], [
-            refusal(
-                "windows-too-wide",
-                ", ".join(found[0].leaders),
-                "The windows of these rows leave too many choices to compare.",
-                "Narrow the windows, or say with “after” how the rows follow each other.",
-            )
-        ]
-    told = hourly_findings(protocol, steps)
-    return ([] if told else steps), told
 
 
 def _at_usual_times(found: Solvable, protocol: Protocol, fixed: Fixed) -> tuple[Solvable, list[Finding]]:
@@ -103,19 +78,32 @@ def _steps(
     protocol: Protocol,
     unit: Unit,
     fixed: Fixed,
-    moments: Moments,
     found: Solvable,
     left: Closed,
-) -> list[Step]:
-    """The rows at their chosen times, and leaving, arriving and the procedure, in order of time.
+) -> tuple[list[Step], list[Finding]]:
+    """The rows at their chosen times, and leaving, arriving and the procedure; or the findings that forbid them.
 
     `left` is what the hard rules alone leave; the windows told come from it.
     """
     solver, closure = found
-    chosen = solver.chosen(closure)
-    reasons = reasons_for(solver, closure, {row.id: row for row in protocol.rows}, chosen)
+    try:
+        chosen = solver.chosen(closure)
+        reasons = reasons_for(solver, closure, {row.id: row for row in protocol.rows}, chosen)
+    except TooWide:
+        return [], [_too_wide(solver.leaders)]
     rows = row_steps(protocol, solver.network, left, fixed, chosen, reasons)
-    return sorted([*rows, *own_steps(booking, unit, moments)], key=lambda step: step.start)
+    steps = sorted([*rows, *own_steps(booking, unit, _moments(fixed))], key=lambda step: step.start)
+    findings = hourly_findings(protocol, steps)
+    return ([] if findings else steps), findings
+
+
+def _too_wide(rows: tuple[str, ...]) -> Finding:
+    return refusal(
+        "windows-too-wide",
+        ", ".join(rows),
+        "The windows of these rows leave too many choices to compare.",
+        "Narrow the windows, or say with “after” how the rows follow each other.",
+    )
 
 
 def _moments(fixed: Fixed) -> Moments:
