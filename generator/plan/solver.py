@@ -15,7 +15,7 @@ from generator.clinic.rows import SESSION_KINDS, Row
 from generator.plan.network import Closed, Collision, Network, closed
 
 GRID = 5  # minutes
-MOST_LOOKS = 200_000  # a real protocol needs some hundreds; beyond this a person would wait for minutes
+MOST_LOOKS = 500_000  # starts compared: a real protocol needs some thousands; this many take seconds
 AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix", "medicine")
 _MOMENT_AWAKE = 5  # minutes awake that a step without a length costs at night
 
@@ -150,15 +150,15 @@ class _Search:
         return self.best[1]
 
     def _extend(self, depth: int, starts: tuple[int, ...], cost: Cost) -> None:
-        self.looked += 1
-        if self.looked > MOST_LOOKS:
-            raise TooWide
         if depth == len(self.names):
             if self.best is None or (cost, starts) < self.best:
                 self.best = (cost, starts)
             return
         floor = self.floors[depth + 1]
         for own, start in self.options[depth]:
+            self.looked += 1
+            if self.looked > MOST_LOOKS:
+                raise TooWide
             total = _sum(cost, own)
             if self.best is not None:
                 least, best = _sum(total, floor), self.best[0]
