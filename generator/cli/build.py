@@ -13,6 +13,7 @@ import click
 
 from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
 from generator.cli.read import print_reading, reading_of
+from generator.cli.stopped import refused_lists, stops_as_json
 from generator.desk import Desk, Made, make_row
 from generator.errors import BadMaterials, BadRecords, BadRequest, DaybeforeError
 from generator.finding import RowVerdict, Severity, refusal
@@ -46,6 +47,7 @@ _WEB_ADDRESS = re.compile(r"https?://[^\s/?#]+(/[^\s?#]*)?")
 @click.option("--qr", "show_qr", is_flag=True, help="Show the first link as a code to scan.")
 @now_option
 @json_option
+@stops_as_json(refused_lists)
 def build(
     files: tuple[Path, ...],
     unit_dir: Path,

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
+from generator.cli.stopped import refused_protocols, stops_as_json
 from generator.clinic.signoff import SignOff, role_is_visible
 from generator.errors import BadRequest
 from generator.finding import Finding, Severity
@@ -28,6 +29,7 @@ def protocol() -> None:
 @click.argument("files", nargs=-1, required=True)
 @unit_option
 @json_option
+@stops_as_json(refused_protocols)
 def check(files: tuple[str, ...], unit_dir: Path, as_json: bool) -> None:
     """Says what is wrong with FILES, and where they depart from published rules.
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
+from generator.cli.stopped import refused_lists, stops_as_json
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
 from generator.finding import refusal
@@ -21,6 +22,7 @@ from generator.materials.unit_folder import UnitFolder, read_unit_folder
 @unit_option
 @now_option
 @json_option
+@stops_as_json(refused_lists)
 def read(files: tuple[Path, ...], unit_dir: Path, now: str | None, as_json: bool) -> None:
     """What each row of a booking list means; writes nothing."""
     folder = read_unit_folder(unit_dir)

@@ -17,9 +17,10 @@ from generator.cli.options import (
     print_json,
     unit_option,
 )
+from generator.cli.stopped import refused_timetable, stops_as_json
 from generator.clinic.booking import Booking
-from generator.errors import BadMaterials, BadRequest, DaybeforeError
-from generator.finding import Verdict, refusal
+from generator.errors import BadRequest
+from generator.finding import Verdict
 from generator.materials.unit_folder import read_unit_folder
 from generator.plan.planning import timetable_for
 from generator.plan.timetable import Step, Timetable
@@ -35,6 +36,7 @@ from generator.plan.timetable import Step, Timetable
 @click.option("--factor", "factors", multiple=True, help="Something about the patient (not yet supported).")
 @now_option
 @json_option
+@stops_as_json(refused_timetable)
 def timetable(
     unit_dir: Path,
     protocol_id: str,
@@ -45,13 +47,7 @@ def timetable(
     as_json: bool,
 ) -> None:
     """The steps of one appointment, with the reasons."""
-    try:
-        planned = _planned(unit_dir, protocol_id, procedure, travel, factors, now)
-    except DaybeforeError as error:
-        if not as_json:
-            raise
-        print_json(_refused(error))
-        sys.exit(1)
+    planned = _planned(unit_dir, protocol_id, procedure, travel, factors, now)
     if as_json:
         print_json(planned.as_json())
     else:
@@ -80,23 +76,6 @@ def _planned(
     booking = Booking("-", start, protocol_id, folder.unit.languages[:1], travel_minutes=travel)
     moment = moment_from(now, zone, "--now") if now else None
     return timetable_for(booking, folder.regimens[protocol_id], folder.unit, moment)
-
-
-def _refused(error: DaybeforeError) -> dict[str, object]:
-    """What stopped the command, in the promised form of a refused timetable."""
-    if isinstance(error, BadMaterials) and error.findings:
-        findings = list(error.findings)
-    else:
-        kind = error.kind if isinstance(error, BadRequest) else "unit-faulty"
-        findings = [refusal(kind, "timetable", error.problem, error.remedy)]
-    return {
-        "verdict": Verdict.REFUSED.value,
-        "zone": None,
-        "procedure": None,
-        "findings": [finding.as_json() for finding in findings],
-        "yardsticks": [],
-        "steps": [],
-    }
 
 
 def _print(planned: Timetable) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.command import DEMO_UNIT, run, run_json
@@ -60,3 +62,35 @@ def test_in_words_it_reads_day_by_day_and_names_both_days_of_a_night() -> None:
     assert "Wednesday 02 December" in told
     assert "(night from Wednesday to Thursday)" in told
     assert "esge-2019: kept" in told
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("read", "any.csv"),
+        ("build", "any.csv", "--out", "OUT"),
+        ("protocol", "check", "protocols/any.toml"),
+        ("timetable", "--protocol", "any", "--procedure", "2026-12-03T09:30"),
+    ],
+)
+def test_a_faulty_unit_is_one_json_document_in_the_commands_own_form(
+    tmp_path: Path, command: tuple[str, ...]
+) -> None:
+    unit = tmp_path / "unit"
+    unit.mkdir()
+    (unit / "unit.toml").write_text("name = “curly”\n")
+    words = [str(tmp_path / "out") if word == "OUT" else word for word in command]
+    told = run_json(*words, "--unit", unit)
+    if command[0] == "timetable":
+        assert (told["verdict"], told["steps"], told["findings"][0]["kind"]) == (
+            "refused",
+            [],
+            "file-unreadable",
+        )
+    elif command[0] == "protocol":
+        assert told["files"][0]["findings"][0]["kind"] == "file-unreadable"
+    else:
+        assert told["files"][0]["refused"]["kind"] == "file-unreadable"
+        assert set(told["files"][0]["counts"].values()) == {0}
+    assert run(*words, "--unit", unit, "--json").exit_code == 1
+    assert not (tmp_path / "out").exists()
