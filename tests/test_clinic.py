@@ -124,7 +124,7 @@ ANYTHING = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(data=st.data(), value=ANYTHING)
 def test_no_value_in_any_place_crashes_the_reader(data: Any, value: Any) -> None:
     for source, reader in (

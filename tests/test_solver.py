@@ -8,7 +8,7 @@ import zoneinfo
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from generator.clinic.booking import Booking
@@ -65,7 +65,7 @@ def days_of_change(zone: str) -> list[dt.date]:
     return [*changes, dt.date(2027, 6, 15)]
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(
     first=sessions,
     second=sessions,
@@ -83,7 +83,7 @@ def test_the_choice_is_brute_forces(
 
 
 @pytest.mark.long
-@settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=1500)
 @given(data=st.data(), first=sessions, second=sessions, gap=gaps, zone=st.sampled_from(ZONES), at=clocks)
 def test_the_choice_is_brute_forces_in_every_zone(
     data: Any, first: Any, second: Any, gap: tuple[int, int] | None, zone: str, at: dt.time
