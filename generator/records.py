@@ -111,6 +111,11 @@ class PlanRecord:
     facts: str | None
     content: str | None
 
+    @property
+    def was_given(self) -> bool:
+        """Whether somebody may have the link: it was published whole at least once."""
+        return self.state == "published" or self.edition > 1
+
 
 class Records:
     """The records of one unit's plans, in DIR/records.sqlite. Every method raises BadRecords if it cannot be used."""
@@ -190,9 +195,12 @@ class Records:
         Returns:
             False if somebody else changed this version meanwhile; then nothing was written.
         """
-        edition = record.edition + (record.content is not None and record.content != content)
-        # The same bytes again: whoever has the link has this plan, and no crash may make that forgotten.
+        edition = record.edition + (record.was_given and record.content != content)
+        # The same bytes again: no crash may make it forgotten that somebody has this plan.
         state = record.state if record.content == content else "publishing"
+        new = dict(
+            facts=facts, content=content, edition=edition, protocol_digest=protocol_digest, state=state
+        )
         with self._change() as connection:
             done = connection.execute(
                 sa.update(_plans)
@@ -202,13 +210,7 @@ class Records:
                     _plans.c.edition == record.edition,
                     _plans.c.content.is_not_distinct_from(record.content),
                 )
-                .values(
-                    facts=facts,
-                    content=content,
-                    edition=edition,
-                    protocol_digest=protocol_digest,
-                    state=state,
-                )
+                .values(new)
             )
         return done.rowcount == 1
 

@@ -86,9 +86,11 @@ def test_a_first_publishing_that_failed_counts_as_not_given(
     def full(*_: Any) -> int:
         raise BadShelf("The plans cannot be written.", remedy="Make room.")
 
+    other = changed(tmp_path / "other.csv", "18/03/2026,09:30,09:00", "18/03/2026,10:30,10:00")
     with monkeypatch.context() as broken:
         broken.setattr(FolderShelf, "put", full)
-        run("build", DEMO_LIST, "--unit", "demo/unit", "--out", tmp_path, "--now", DEMO_NOW)
+        for bookings in (DEMO_LIST, other):  # it fails twice, with another time in between
+            run("build", bookings, "--unit", "demo/unit", "--out", tmp_path, "--now", DEMO_NOW)
     row = first_row(built(tmp_path, now="2026-03-17T20:00"))
     assert "link" not in row
     assert "short-notice" in kinds(row)

@@ -47,23 +47,6 @@ def timetable(
     as_json: bool,
 ) -> None:
     """The steps of one appointment, with the reasons."""
-    planned = _planned(unit_dir, protocol_id, procedure, travel, factors, now)
-    if as_json:
-        print_json(planned.as_json())
-    else:
-        _print(planned)
-    if planned.verdict is Verdict.REFUSED:
-        sys.exit(1)
-
-
-def _planned(
-    unit_dir: Path,
-    protocol_id: str,
-    procedure: str,
-    travel: int | None,
-    factors: tuple[str, ...],
-    now: str | None,
-) -> Timetable:
     folder = read_unit_folder(unit_dir)
     if factors:
         remedy = "Leave --factor out and let a nurse decide."
@@ -75,7 +58,13 @@ def _planned(
     start = moment_from(procedure, zone, "--procedure")
     booking = Booking("-", start, protocol_id, folder.unit.languages[:1], travel_minutes=travel)
     moment = moment_from(now, zone, "--now") if now else None
-    return timetable_for(booking, folder.regimens[protocol_id], folder.unit, moment)
+    planned = timetable_for(booking, folder.regimens[protocol_id], folder.unit, moment)
+    if as_json:
+        print_json(planned.as_json())
+    else:
+        _print(planned)
+    if planned.verdict is Verdict.REFUSED:
+        sys.exit(1)
 
 
 def _print(planned: Timetable) -> None:

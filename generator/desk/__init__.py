@@ -17,7 +17,6 @@ from generator.desk.objections import (
     permission_findings,
     still_up_findings,
     undecided,
-    was_given,
     wordless_findings,
 )
 from generator.finding import Finding, refusal
@@ -43,9 +42,9 @@ class Made:
     findings: tuple[Finding, ...]
 
 
-def read(desk_folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading:
+def read(folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading:
     """What each row of a booking list means; writes nothing."""
-    return read_list(raw, file, desk_folder.unit, desk_folder.regimens, now)
+    return read_list(raw, file, folder.unit, folder.regimens, now)
 
 
 def questions(folder: UnitFolder, row: RowReading, now: dt.datetime) -> tuple[str, ...]:
@@ -74,7 +73,8 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
         findings: what the reading of the booking found.
         decisions: kind of finding -> what a person chose.
     """
-    given = was_given(desk.records.find(booking.ref))
+    known = desk.records.find(booking.ref)
+    given = known is not None and known.was_given
     stops = permission_findings(desk, booking, given=given)
     if is_refused(stops):
         return Made(None, tuple(stops))

@@ -32,14 +32,9 @@ class Desk:
     now: dt.datetime
 
 
-def was_given(known: PlanRecord | None) -> bool:
-    """Whether somebody may have the link: it was published whole at least once."""
-    return known is not None and (known.state == "published" or known.edition > 1)
-
-
 def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
     """For a row that is not built now: the link given earlier still shows its plan, until its day has passed."""
-    if known is None or not was_given(known) or dt.datetime.fromisoformat(known.start) <= desk.now:
+    if known is None or not known.was_given or dt.datetime.fromisoformat(known.start) <= desk.now:
         return []
     return [
         refusal(

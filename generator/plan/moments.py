@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib.metadata
 import zoneinfo
 from functools import cache, lru_cache
 
@@ -24,11 +23,6 @@ def _zone(name: str) -> zoneinfo.ZoneInfo:
     if zone is None:
         raise ValueError(f"no zone {name}")
     return zone
-
-
-def zone_data_version() -> str:
-    """The release of the pinned zone data."""
-    return importlib.metadata.version("tzdata")
 
 
 @lru_cache(maxsize=8192)

@@ -312,9 +312,9 @@ def test_on_a_link_that_hangs_the_plan_comes_within_four_seconds(
         took = time.monotonic() - started
         assert (_code(page), _colour(page)) == ("371", OLD_COLOUR)
         assert f"/p/{TOKEN_A}/" in weak.paths
-        assert 2.5 < took < 6  # 3 s of patience and the drawing; a busy machine draws slowly
+        assert 2.5 < took < 4
         _state(page, "saved")
-        assert time.monotonic() - started < 10
+        assert time.monotonic() - started < 5
 
 
 def test_an_answer_that_comes_late_replaces_what_is_shown_and_kept(
