@@ -190,11 +190,7 @@ class Records:
         )
 
     def publishing(self, record: PlanRecord, *, facts: str, content: str, protocol_digest: str) -> bool:
-        """Writes, before the shelf is touched, what is about to be put there.
-
-        Returns:
-            False if somebody else changed this version meanwhile; then nothing was written.
-        """
+        """Writes what is about to be put on the shelf; False, and nothing written, if it was changed meanwhile."""
         edition = record.edition + (record.was_given and record.content != content)
         # The same bytes again: no crash may make it forgotten that somebody has this plan.
         state = record.state if record.content == content else "publishing"
