@@ -15,6 +15,14 @@ class Clearance:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherProcedure:
+    """Another procedure of the same visit: its id in unit.toml, and its start, zone-aware."""
+
+    id: str
+    start: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Booking:
     """One appointment.
 
@@ -28,6 +36,14 @@ class Booking:
         call_first: classes of medicine for which a person chose the line
             "call the unit before you change this medicine".
         cleared: None: nobody has; a real unit then publishes nothing.
+        latest_start: where the list gives an order and no hour, `start` is the earliest start and this the latest.
+        provisional: the unit has not confirmed the time yet.
+        pick_up: when a fixed transport leaves from home, zone-aware; then travel_minutes counts for nothing.
+        sedation: one of clinic.rows.SEDATIONS; None: not known, so that the rules for every kind hold.
+        others: further procedures of the same visit.
+        factors: ids of the unit's factors that apply to this patient.
+        medicines: classes of medicine this patient was flagged with; each needs an instruction or `call_first`.
+        instructions: ids of the unit's instructions that a nurse picked.
     """
 
     ref: str
@@ -38,3 +54,11 @@ class Booking:
     travel_minutes: int | None = None
     call_first: tuple[str, ...] = ()
     cleared: Clearance | None = None
+    latest_start: dt.datetime | None = None
+    provisional: bool = False
+    pick_up: dt.datetime | None = None
+    sedation: str | None = None
+    others: tuple[OtherProcedure, ...] = ()
+    factors: tuple[str, ...] = ()
+    medicines: tuple[str, ...] = ()
+    instructions: tuple[str, ...] = ()

@@ -91,6 +91,25 @@ class Fields:
             )
         return value
 
+    def choices(self, key: str, allowed: Iterable[str]) -> tuple[str, ...]:
+        """A list of words, each from a fixed set; absent is empty; near misses are named."""
+        found, words = self.texts(key, []), sorted(allowed)
+        for value in found:
+            if value not in words:
+                near = difflib.get_close_matches(value, words, 1)
+                hint = f"Did you mean “{near[0]}”? " if near else ""
+                self.refuse(
+                    "value-invalid",
+                    key,
+                    f"“{value}” is not known for “{key}”.",
+                    f"{hint}Use: {', '.join(words)}.",
+                )
+        return found
+
+    def optional_whole(self, key: str, *, least: int = 0, most: int = 1_000_000) -> int | None:
+        """A whole number between two bounds, or None when the key is absent."""
+        return self.whole(key, least=least, most=most) if self.has(key) else None
+
     def flag(self, key: str, default: bool) -> bool:
         """True or false."""
         value = self._take(key, default, "true or false")

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from generator.clinic.fields import Fields
 from generator.clinic.row_file import row_from
 from generator.clinic.rows import POINTS, Row
-from generator.finding import Finding
+from generator.finding import Finding, refusal
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +23,15 @@ class Slots:
     def hold(self, start: dt.time) -> bool:
         """Whether a start lies in the band; the lower border belongs to it, the upper does not."""
         return self.since <= start < self.until
+
+
+@dataclass(frozen=True, slots=True)
+class MedicineGap:
+    """How far the patient's own medicines keep from every dose: minutes before its start and after its end."""
+
+    before: int
+    after: int
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +48,8 @@ class Protocol:
         rows: the rules, in the order of the file.
         sources: where the figures come from.
         partial: not every dose is stated, so published rules cannot be held against it.
+        usual_medicines: how far the patient's own medicines keep from the doses; None: the protocol says nothing.
+        label_pieces: how many pieces the label states for one preparation; None: the protocol does not say.
     """
 
     id: str
@@ -50,6 +61,8 @@ class Protocol:
     rows: tuple[Row, ...]
     sources: tuple[str, ...]
     partial: bool = False
+    usual_medicines: MedicineGap | None = None
+    label_pieces: int | None = None
 
     def row(self, row_id: str) -> Row:
         """The row of that id."""
@@ -77,6 +90,8 @@ def protocol_from(table: Mapping[str, Any], protocol_id: str, file: str) -> tupl
         rows=tuple(row_from(row) for row in fields.tables("row")),
         sources=fields.texts("sources"),
         partial=fields.flag("partial", False),
+        usual_medicines=_medicine_gap_from(fields),
+        label_pieces=fields.optional_whole("label_pieces", least=1, most=40),
     )
     slots.close()
     if protocol.slots.since >= protocol.slots.until:
@@ -84,42 +99,61 @@ def protocol_from(table: Mapping[str, Any], protocol_id: str, file: str) -> tupl
             "value-invalid", "slots", "The band of slots is empty.", "Make “since” earlier than “until”."
         )
     fields.close()
-    _check_references(protocol, fields)
+    findings += reference_findings(protocol.rows, file)
+    if not protocol.rows:
+        fields.refuse("key-missing", "row", "The protocol has no rows.", "Add [[row]] tables.")
     return protocol, findings
 
 
-def _check_references(protocol: Protocol, fields: Fields) -> None:
-    """Row ids are single; every row named by another exists and stands before it in the file."""
+def _medicine_gap_from(fields: Fields) -> MedicineGap | None:
+    if not fields.has("usual_medicines"):
+        return None
+    table = fields.table("usual_medicines")
+    gap = MedicineGap(
+        table.minutes_of_hours("hours_before", least=0),
+        table.minutes_of_hours("hours_after", least=0),
+        table.text("source"),
+    )
+    table.close()
+    return gap
+
+
+def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
+    """Faults of rows together: an id used twice, a row named that does not stand above, or that is no drink."""
     known: set[str] = set()
-    for row in protocol.rows:
+    for row in rows:
         if row.id in known or row.id in (*POINTS, "leave", "arrive"):
-            fields.refuse(
+            yield refusal(
                 "row-doubled",
-                f"row {row.id}",
+                f"{where} row {row.id}",
                 f"The row id “{row.id}” is used twice or reserved.",
                 "Give each row an id of its own.",
             )
         known.add(row.id)
+    known_rows = f"Known rows: {', '.join(sorted(known))}."
+    drinks = {row.id for row in rows if row.glasses}
     earlier: set[str] = set(POINTS)
-    for row in protocol.rows:
+    for row in rows:
         for name in row.names_before:
             if name not in earlier:
-                hint = (
-                    "Move it below that row." if name in known else f"Known rows: {', '.join(sorted(known))}."
-                )
-                fields.refuse(
+                yield refusal(
                     "row-unknown",
-                    f"row {row.id}",
+                    f"{where} row {row.id}",
                     f"The row “{row.id}” is counted from “{name}”, which does not stand above it.",
-                    hint,
+                    "Move it below that row." if name in known else known_rows,
                 )
         if row.until_row is not None and row.until_row not in known | set(POINTS):
-            fields.refuse(
+            yield refusal(
                 "row-unknown",
-                f"row {row.id}",
+                f"{where} row {row.id}",
                 f"“until” names “{row.until_row}”, which is no row.",
-                f"Known rows: {', '.join(sorted(known))}.",
+                known_rows,
+            )
+        for name in set(row.serves) - drinks:
+            yield refusal(
+                "row-unknown",
+                f"{where} row {row.id}",
+                f"“for” names “{name}”, which is no drink.",
+                f"Known drinks: {', '.join(sorted(drinks)) or 'none'}.",
             )
         earlier.add(row.id)
-    if not protocol.rows:
-        fields.refuse("key-missing", "row", "The protocol has no rows.", "Add [[row]] tables.")

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 from generator.clinic.fields import Fields
+from generator.clinic.glasses_file import glasses_from
 from generator.clinic.rows import (
+    CHECKS,
     DIETS,
     ENGINE_KINDS,
     KINDS,
+    SEDATIONS,
     SESSION_KINDS,
     Anchor,
     Before,
     Deadline,
     Gap,
-    Glasses,
+    Instead,
     Row,
     WallClock,
     Window,
@@ -25,7 +29,7 @@ def row_from(fields: Fields) -> Row:
     """A Row from a [[row]] table."""
     row_id, kind = fields.identifier("id"), fields.choice("kind", set(KINDS) - set(ENGINE_KINDS))
     source = fields.text("source")
-    glasses = _glasses_from(fields) if kind in SESSION_KINDS else None
+    glasses = glasses_from(fields) if kind in SESSION_KINDS else None
     row = Row(
         id=row_id,
         kind=kind,
@@ -36,14 +40,18 @@ def row_from(fields: Fields) -> Row:
         deadlines=_deadlines_from(fields, source),
         until_row=fields.optional_text("until"),
         glasses=glasses,
-        packets=fields.whole("packets", least=1, most=40) if fields.has("packets") else None,
-        mix_ml=fields.whole("mix_ml", least=50, most=4000) if fields.has("mix_ml") else None,
+        packets=fields.optional_whole("packets", least=1, most=40),
+        mix_ml=fields.optional_whole("mix_ml", least=50, most=4000),
         tablets=fields.whole("tablets", least=1, most=40) if kind == "tablets" else None,
-        wait_minutes=fields.whole("wait_minutes", least=1, most=1440) if fields.has("wait_minutes") else None,
+        wait_minutes=fields.optional_whole("wait_minutes", least=1, most=1440),
         days=fields.whole("days", least=1, most=60) if kind == "watch" else None,
         medicine=fields.flag("medicine", kind in ("drink", "tablets", "enema")),
         usual=_usual_from(fields),
         source=source,
+        instead=_instead_from(fields, source),
+        takes_minutes=None if glasses else _length_from(fields, kind),
+        contains=fields.optional_text("contains"),
+        **_of_kind(fields, kind),
     )
     ways = (row.anchor is not None) + bool(row.windows) + _is_fixed_by_gap(row)
     if ways == 0 or (row.anchor is not None and row.windows):
@@ -55,6 +63,53 @@ def row_from(fields: Fields) -> Row:
         )
     fields.close()
     return row
+
+
+def _length_from(fields: Fields, kind: str) -> int | None:
+    """How long a row without glasses takes; a pause that says it not would be none."""
+    if kind == "pause":
+        return fields.whole("minutes", least=1, most=1440)
+    return fields.optional_whole("minutes", least=1, most=1440)
+
+
+def _of_kind(fields: Fields, kind: str) -> dict[str, Any]:
+    """What only some kinds have: how long a mixture keeps and for which drinks it is, what a check looks for."""
+    if kind == "mix":
+        return {
+            "serves": fields.texts("for", []),
+            "keeps_minutes": fields.minutes_of_hours("keeps_hours", least=0.25)
+            if fields.has("keeps_hours")
+            else None,
+        }
+    if kind == "check":
+        return {
+            "check": fields.choice("check", CHECKS, "clarity"),
+            "room_minutes": fields.optional_whole("room_minutes", least=1, most=480),
+        }
+    return {}
+
+
+def _instead_from(fields: Fields, source: str) -> tuple[Instead, ...]:
+    """Other times of the row by kind of sedation: instead = [{ sedation = ["none"], before = …, hours = 1 }]."""
+    others = []
+    for table in fields.tables("instead"):
+        cited, sedation = table.text("source", source), table.choices("sedation", SEDATIONS)
+        anchor = _anchor_in(table)
+        table.close()
+        if not sedation:
+            table.refuse(
+                "key-missing", "sedation", "It says no kind of sedation.", 'Write sedation = ["none"].'
+            )
+        if anchor is not None:
+            others.append(Instead(sedation, anchor, cited))
+    if others and not (fields.has("at") or fields.has("before")):
+        fields.refuse(
+            "value-invalid",
+            "instead",
+            "Only a row with a time of its own can have another one instead.",
+            "Give the row “at” or “before”.",
+        )
+    return tuple(others)
 
 
 def _usual_from(fields: Fields) -> dict[dt.time, dt.time]:
@@ -114,6 +169,7 @@ def _windows_from(fields: Fields, source: str) -> tuple[Window, ...]:
                 _anchor_from(table.table("since")) if table.has("since") else None,
                 _anchor_from(table.table("until")) if table.has("until") else None,
                 table.text("source", source),
+                table.choices("sedation", SEDATIONS),
             )
         )
         table.close()
@@ -134,6 +190,7 @@ def _gaps_from(fields: Fields, source: str) -> tuple[Gap, ...]:
                 at_most=table.minutes_of_hours("at_most") if table.has("at_most") else None,
                 counted_from=table.choice("counted_from", ("start", "end"), "end"),
                 source=table.text("source", source),
+                sedation=table.choices("sedation", SEDATIONS),
             )
         )
         table.close()
@@ -147,41 +204,9 @@ def _deadlines_from(fields: Fields, source: str) -> tuple[Deadline, ...]:
     tables = fields.tables("end_by") if isinstance(value, list) else [fields.table("end_by")]
     deadlines = []
     for table in tables:
-        cited = table.text("source", source)
+        cited, sedation = table.text("source", source), table.choices("sedation", SEDATIONS)
         anchor = _anchor_in(table)
         table.close()
         if anchor is not None:
-            deadlines.append(Deadline(anchor, cited))
+            deadlines.append(Deadline(anchor, cited, sedation))
     return tuple(deadlines)
-
-
-def _glasses_from(fields: Fields) -> Glasses:
-    ml = fields.whole("ml", least=1, most=1000)
-    if fields.has("total_ml"):
-        total = fields.whole("total_ml", least=1, most=6000)
-        if fields.has("glasses"):
-            fields.refuse(
-                "value-invalid", "glasses", "Both “glasses” and “total_ml” are given.", "Keep one of them."
-            )
-        count = max(1, -(-total // max(ml, 1)))
-        last = total - (count - 1) * ml
-    else:
-        count, last = fields.whole("glasses", least=1, most=60), ml
-    minutes = fields.whole("minutes", least=1, most=240)
-    fastest = fields.whole("fastest_minutes", minutes, least=1, most=240)
-    if fastest > minutes:
-        fields.refuse(
-            "value-invalid",
-            "fastest_minutes",
-            "The fastest pace is slower than the planned one.",
-            "Make fastest_minutes no greater than minutes.",
-        )
-    most = fields.whole("most_ml_per_hour", least=100, most=2000) if fields.has("most_ml_per_hour") else None
-    if most is not None and ml * 60 > most * fastest:
-        fields.refuse(
-            "pace-over-maximum",
-            "minutes",
-            f"{ml} mL every {fastest} minutes is more than {most} mL an hour.",
-            "Give each glass more time, or mend most_ml_per_hour.",
-        )
-    return Glasses(count, ml, last, minutes, fastest, most)

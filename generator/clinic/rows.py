@@ -34,7 +34,11 @@ KINDS = (
 ENGINE_KINDS = ("leave", "arrive", "procedure")  # the engine makes these itself, for every plan
 SESSION_KINDS = ("drink", "extra-fluid")
 POINTS = ("procedure", "arrival", "leaving")
-DIETS = ("low-fibre", "usual")
+DIETS = ("low-fibre", "full-liquids", "usual")
+CHECKS = ("clarity", "movement")
+# What a patient may be given; clinical practice tells cut-offs and driving rules by these five.
+SEDATIONS = ("none", "gas", "conscious", "propofol", "general")
+ERRAND_KINDS = ("collect", "call", "confirm")  # done with somebody who keeps opening days
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +68,15 @@ Anchor = WallClock | Before
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """When a row may start; either end may be open. `source` is what states it."""
+    """When a row may start; either end may be open. `source` is what states it.
+
+    `sedation`, here and in gaps and deadlines: the kinds of sedation it holds for; empty: for all.
+    """
 
     since: Anchor | None
     until: Anchor | None
     source: str
+    sedation: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +88,7 @@ class Gap:
     at_most: int | None
     counted_from: str
     source: str
+    sedation: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,14 +97,25 @@ class Deadline:
 
     anchor: Anchor
     source: str
+    sedation: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """Another time for the row, for these kinds of sedation."""
+
+    sedation: tuple[str, ...]
+    anchor: Anchor
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
 class Glasses:
     """A drinking session: whole millilitres per glass, minutes per glass; the last glass may be smaller.
 
-    `fastest_minutes` is the fastest pace allowed, `most_ml_per_hour` the cap on all drinks together
-    (None: the protocol states none).
+    `fastest_minutes` is the fastest pace allowed, `most_ml_per_hour` the cap on all drinks together.
+    `least_ml` and `most_ml` are what the whole session must and may hold, `least_ml_per_hour` the slowest
+    pace that still counts (None: the protocol states none).
     """
 
     count: int
@@ -104,6 +124,9 @@ class Glasses:
     minutes: int
     fastest_minutes: int
     most_ml_per_hour: int | None
+    least_ml_per_hour: int | None = None
+    least_ml: int | None = None
+    most_ml: int | None = None
 
     @property
     def total_ml(self) -> int:
@@ -120,7 +143,13 @@ class Glasses:
 class Row:
     """One rule. Exactly one of `anchor`, `windows`, or a gap that fixes the start gives its time.
 
-    `usual` holds the unit's own times by slot: start of the procedure -> wall clock of this row.
+    Attributes:
+        instead: other times by kind of sedation; the anchor holds for the other kinds, and where it is unknown.
+        takes_minutes: how long a row without glasses takes (a pause, an enema); None: it is a moment.
+        serves: for a mix row, the drinks that are drunk from it; `keeps_minutes`: how long it may be kept.
+        check: what a check row looks for; `room_minutes`: what must then be left until nothing more may be taken.
+        contains: composition of what the row takes, where it is not the protocol's own.
+        usual: the unit's own times by slot: start of the procedure -> wall clock of this row.
     """
 
     id: str
@@ -140,18 +169,29 @@ class Row:
     medicine: bool
     usual: dict[dt.time, dt.time]
     source: str
+    instead: tuple[Instead, ...] = ()
+    takes_minutes: int | None = None
+    serves: tuple[str, ...] = ()
+    keeps_minutes: int | None = None
+    check: str | None = None
+    room_minutes: int | None = None
+    contains: str | None = None
 
     @property
     def minutes(self) -> int:
         """How long the row takes by itself; 0 for a moment."""
-        return self.glasses.total_minutes if self.glasses else (self.wait_minutes or 0)
+        if self.glasses:
+            return self.glasses.total_minutes
+        return (self.takes_minutes or 0) + (self.wait_minutes or 0)
 
     @property
     def names_before(self) -> tuple[str, ...]:
         """Points and rows this row is counted from."""
         ends = [
             self.anchor,
+            *(other.anchor for other in self.instead),
             *(end for window in self.windows for end in (window.since, window.until)),
             *(deadline.anchor for deadline in self.deadlines),
         ]
-        return tuple([end.point for end in ends if isinstance(end, Before)] + [gap.row for gap in self.gaps])
+        named = [end.point for end in ends if isinstance(end, Before)] + [gap.row for gap in self.gaps]
+        return tuple(dict.fromkeys(named))

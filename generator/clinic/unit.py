@@ -63,6 +63,15 @@ class Assessed:
 
 
 @dataclass(frozen=True, slots=True)
+class VisitProcedure:
+    """Another procedure that the unit does in the same visit: nothing by mouth so many minutes before its start."""
+
+    id: str
+    fasting_minutes: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Unit:
     """Who runs the clinic. All durations in minutes; `zone` is an IANA name."""
 
@@ -78,11 +87,17 @@ class Unit:
     languages: tuple[str, ...]
     clock: str
     closed_days: frozenset[dt.date]
+    working_days: frozenset[int]
     night: Night
     quiet_minutes: int
     aftercare_days: int
     assessed: Assessed | None
+    visit_procedures: tuple[VisitProcedure, ...]
     listing: Listing
+
+    def works_on(self, day: dt.date) -> bool:
+        """Whether office and pharmacies are open on that day."""
+        return day.weekday() in self.working_days and day not in self.closed_days
 
     @property
     def call_lines(self) -> tuple[Line, ...]:
@@ -108,10 +123,12 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
         languages=fields.texts("languages"),
         clock=fields.choice("clock", CLOCK_STYLES, "24"),
         closed_days=frozenset(fields.days("closed_days")),
+        working_days=frozenset(WEEKDAYS.index(day) for day in _working_days(fields)),
         night=Night(night.clock("since", "22:30"), night.clock("until", "05:30")),
         quiet_minutes=fields.whole("quiet_minutes", 60, most=480),
         aftercare_days=fields.whole("aftercare_days", 30, least=14, most=60),
         assessed=_assessed_from(fields),
+        visit_procedures=tuple(_visit_procedure_from(entry) for entry in fields.tables("visit_procedure")),
         listing=listing_from(fields.table("list", required=False)),
     )
     night.close()
@@ -167,6 +184,22 @@ def _emergency_from(fields: Fields) -> Emergency:
     emergency = Emergency(shown=fields.text("shown"), dial=_dial(fields))
     fields.close()
     return emergency
+
+
+def _working_days(fields: Fields) -> tuple[str, ...]:
+    """Monday to Friday unless the unit says otherwise."""
+    days = fields.choices("working_days", WEEKDAYS) or WEEKDAYS[:5]
+    return tuple(day for day in days if day in WEEKDAYS)
+
+
+def _visit_procedure_from(fields: Fields) -> VisitProcedure:
+    other = VisitProcedure(
+        fields.identifier("id"),
+        fields.minutes_of_hours("nothing_by_mouth_hours", least=0),
+        fields.text("source"),
+    )
+    fields.close()
+    return other
 
 
 def _assessed_from(fields: Fields) -> Assessed | None:

@@ -6,15 +6,18 @@ import datetime as dt
 from collections.abc import Iterator
 
 from generator.clinic.protocol import Protocol
-from generator.clinic.rows import SESSION_KINDS, Anchor, Gap, Row, WallClock
+from generator.clinic.rows import SESSION_KINDS, Anchor, Before, Gap, Row, WallClock
 from generator.plan.fixed import Fixed
 from generator.plan.moments import epoch_minutes, instants_of
 from generator.plan.network import ORIGIN, Bound, Network, Place, Rule
 
 LEAVING_SOURCE = "common practice, no source"
 ORDER_SOURCE = "one drink after the other, in the order of the protocol's rows"
+POINT_NAMES = {"procedure": "the procedure", "arrival": "arriving", "leaving": "leaving home"}
 _BY_MOUTH = (*SESSION_KINDS, "tablets", "mix")
 _AT_HOME = (*SESSION_KINDS, "mix", "enema")
+_IN_TURN = (*SESSION_KINDS, "pause")  # one after the other, in the order of the rows
+MIX_SOURCE = "common practice, no source: mixed before it is drunk"
 
 
 class NoSuchMoment(Exception):
@@ -39,6 +42,7 @@ def network_for(protocol: Protocol, fixed: Fixed) -> Network:
         bounds += _window_bounds(row, fixed)
         bounds += _gap_bounds(row, rows, fixed)
         bounds += _deadline_bounds(row, fixed)
+        bounds += _mixture_bounds(row, rows)
     bounds += _cut_offs(protocol, fixed)
     return Network(places, tuple(bounds))
 
@@ -117,6 +121,27 @@ def _deadline_bounds(row: Row, fixed: Fixed) -> Iterator[Bound]:
         yield Bound(row.id, name, minutes - row.minutes, rule, deadline=True)
 
 
+def _mixture_bounds(row: Row, rows: dict[str, Row]) -> Iterator[Bound]:
+    """A mixture is ready, and has stood as long as it must, before the drink; the drink ends while it still keeps."""
+    for name in _drinks_of(row, rows):
+        stood = f"and has stood {row.wait_minutes} min " if row.wait_minutes else ""
+        rule = Rule(row.id, f"is mixed {stood}before “{name}”", row.source if stood else MIX_SOURCE)
+        yield Bound(row.id, name, -row.minutes, rule)
+        if row.keeps_minutes is not None:
+            rule = Rule(
+                row.id, f"keeps {hours(row.keeps_minutes)}, and “{name}” has ended by then", row.source
+            )
+            yield Bound(name, row.id, row.keeps_minutes - rows[name].minutes, rule)
+
+
+def _drinks_of(row: Row, rows: dict[str, Row]) -> tuple[str, ...]:
+    """The drinks that a mix row is for: those it names, or the one that it stands before."""
+    if row.kind != "mix" or row.serves:
+        return row.serves
+    name = row.anchor.point if isinstance(row.anchor, Before) else ""
+    return (name,) if name in rows and rows[name].glasses else ()
+
+
 def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
     """The engine's own rules: nothing by mouth outlasts "nothing more", nothing is left for the road, one at a time."""
     stop = next((row for row in protocol.rows if row.kind == "stop-drinking"), None)
@@ -128,7 +153,7 @@ def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
         if row.kind in _AT_HOME:
             rule = Rule(row.id, "has ended by leaving home", LEAVING_SOURCE)
             yield Bound(row.id, ORIGIN, fixed.leaving - row.minutes, rule)
-        if row.kind in SESSION_KINDS:
+        if row.kind in _IN_TURN:
             if before is not None:
                 rule = Rule(row.id, f"starts when “{before.id}” has ended", ORDER_SOURCE)
                 yield Bound(before.id, row.id, -before.minutes, rule)
@@ -146,9 +171,7 @@ def spoken(anchor: Anchor) -> str:
     """An anchor for staff: "18:00 the day before", "5 h before the procedure"."""
     if isinstance(anchor, WallClock):
         return f"{anchor.at:%H:%M} {_spoken_day(anchor.day)}"
-    point = {"procedure": "the procedure", "arrival": "arriving", "leaving": "leaving home"}.get(
-        anchor.point, f"“{anchor.point}”"
-    )
+    point = POINT_NAMES.get(anchor.point, f"“{anchor.point}”")
     if anchor.minutes == 0:
         return point
     return f"{hours(anchor.minutes)} {'before' if anchor.minutes > 0 else 'after'} {point}"

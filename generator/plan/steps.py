@@ -10,7 +10,7 @@ from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.clinic.unit import Unit
 from generator.plan.fixed import Fixed
-from generator.plan.moments import from_epoch_minutes, minutes_between
+from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
 from generator.plan.solver import placed
 from generator.plan.timetable import Reason, StartWindow, Step
@@ -38,6 +38,7 @@ def row_steps(
             diet=row.diet,
             medicine=row.medicine,
             because=reasons[row.id],
+            check=row.check,
         )
 
 
@@ -82,9 +83,12 @@ def amounts_of(row: Row) -> dict[str, int]:
             "fastest_minutes": glasses.fastest_minutes,
             "last_glass_after": glasses.total_minutes - glasses.minutes,
         }
-        if glasses.most_ml_per_hour:
-            amounts["most_ml_per_hour"] = glasses.most_ml_per_hour
+        for name in ("most_ml_per_hour", "least_ml_per_hour", "least_ml", "most_ml"):
+            if getattr(glasses, name) is not None:
+                amounts[name] = getattr(glasses, name)
     named = {
+        "takes_minutes": row.takes_minutes,
+        "keeps_minutes": row.keeps_minutes,
         "packets": row.packets,
         "mix_ml": row.mix_ml,
         "tablets": row.tablets,
@@ -97,36 +101,23 @@ def amounts_of(row: Row) -> dict[str, int]:
 def own_steps(
     booking: Booking, unit: Unit, moments: tuple[dt.datetime, dt.datetime, dt.datetime]
 ) -> Iterator[Step]:
-    """Leaving, arriving and the procedure: every plan has them."""
-    procedure, arrival, leaving = moments
-    travel = minutes_between(leaving, arrival)
-    told = "the booking" if booking.travel_minutes is not None else "the unit's default"
-    yield Step(
-        "leave",
-        "leave",
-        leaving,
-        None,
-        None,
-        {"minutes": travel},
-        because=(Reason(f"{travel} minutes' way to the unit", told, True),),
-    )
-    lead = minutes_between(arrival, procedure)
-    told = "the booking" if booking.arrival is not None else "the unit's arrival lead"
-    yield Step(
-        "arrive",
-        "arrive",
-        arrival,
-        None,
-        None,
-        {"minutes": lead},
-        because=(Reason(f"{lead} minutes before the procedure", told, True),),
-    )
-    yield Step(
-        "procedure",
-        "procedure",
-        procedure,
-        None,
-        None,
-        {},
-        because=(Reason("the booked start", "the booking", True),),
-    )
+    """Leaving, arriving and the procedures of the visit: every plan has them."""
+    first, arrival, leaving = moments
+    travel, lead = minutes_between(leaving, arrival), minutes_between(arrival, first)
+    if booking.pick_up is not None:
+        told = Reason("the transport leaves then", "the booking", True)
+    else:
+        stated = "the booking" if booking.travel_minutes is not None else "the unit's default"
+        told = Reason(f"{travel} minutes' way to the unit", stated, True)
+    yield Step("leave", "leave", leaving, None, None, {"minutes": travel}, because=(told,))
+    stated = "the booking" if booking.arrival is not None else "the unit's arrival lead"
+    before = "the first procedure" if booking.others else "the procedure"
+    told = Reason(f"{lead} minutes before {before}", stated, True)
+    yield Step("arrive", "arrive", arrival, None, None, {"minutes": lead}, because=(told,))
+    starts = [("procedure", in_zone(booking.start, unit.zone), "the booked start")]
+    starts += [(other.id, in_zone(other.start, unit.zone), "the booked start") for other in booking.others]
+    if booking.latest_start is not None:
+        latest = in_zone(booking.latest_start, unit.zone)
+        starts[0] = (*starts[0][:2], f"the earliest booked start; it may be as late as {latest:%H:%M}")
+    for name, start, rule in starts:
+        yield Step(name, "procedure", start, None, None, because=(Reason(rule, "the booking", True),))

@@ -30,7 +30,9 @@ class StartWindow:
 class Step:
     """One thing to do. Moments are zone-aware, on the unit's clocks; `end` is None for a moment.
 
-    `amounts` are millilitres, minutes and counts by name; `diet` is the phase of a diet step.
+    `amounts` are millilitres, minutes and counts by name; `diet` is the phase of a diet step, `check` what a
+    check looks for; `instruction` and `dates` belong to an instruction of the unit. `past`: its time had
+    passed when the plan was made.
     """
 
     id: str
@@ -42,6 +44,10 @@ class Step:
     diet: str | None = None
     medicine: bool = False
     because: tuple[Reason, ...] = ()
+    check: str | None = None
+    instruction: str | None = None
+    dates: dict[str, dt.date] = field(default_factory=dict)
+    past: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +108,7 @@ def _iso(moment: dt.datetime) -> str:
 
 def _step_json(step: Step) -> dict[str, object]:
     window = step.window
-    return {
+    document: dict[str, object] = {
         "id": step.id,
         "kind": step.kind,
         "start": _iso(step.start),
@@ -112,9 +118,18 @@ def _step_json(step: Step) -> dict[str, object]:
             "start": [_iso(window.earliest), _iso(window.latest)],
             "end_by": _iso(window.end_by) if window.end_by else None,
         },
-        "amounts": {**step.amounts, **({"diet": step.diet} if step.diet else {})},
+        "amounts": step.amounts | _named({"diet": step.diet, "check": step.check}),
         "because": [
             {"rule": reason.rule, "source": reason.source, "binding": reason.binding}
             for reason in step.because
         ],
     }
+    if step.dates:
+        document["dates"] = {name: day.isoformat() for name, day in step.dates.items()}
+    if step.past:
+        document["past"] = True
+    return document
+
+
+def _named(values: dict[str, str | None]) -> dict[str, str]:
+    return {name: value for name, value in values.items() if value is not None}
