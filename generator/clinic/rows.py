@@ -185,13 +185,18 @@ class Row:
         return (self.takes_minutes or 0) + (self.wait_minutes or 0)
 
     @property
-    def names_before(self) -> tuple[str, ...]:
-        """Points and rows this row is counted from."""
-        ends = [
+    def anchors(self) -> tuple[Anchor, ...]:
+        """Every moment the row states: its own, and the ends of its windows and deadlines."""
+        ends = (
             self.anchor,
             *(other.anchor for other in self.instead),
             *(end for window in self.windows for end in (window.since, window.until)),
             *(deadline.anchor for deadline in self.deadlines),
-        ]
-        named = [end.point for end in ends if isinstance(end, Before)] + [gap.row for gap in self.gaps]
-        return tuple(dict.fromkeys(named))
+        )
+        return tuple(end for end in ends if end is not None)
+
+    @property
+    def names_before(self) -> tuple[str, ...]:
+        """Points and rows this row is counted from."""
+        named = [end.point for end in self.anchors if isinstance(end, Before)]
+        return tuple(dict.fromkeys([*named, *(gap.row for gap in self.gaps)]))

@@ -1,46 +1,134 @@
-"""The hourly maximum counts every drink: the medicine and what is drunk besides, session after session."""
+"""The hourly maximum counts every drink: the medicine and what is drunk besides, session after session.
+
+Between two sessions it is a gap that can be worked out beforehand; three or more within one hour are only
+known when all have their times.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from generator.clinic.protocol import Protocol
-from generator.clinic.rows import SESSION_KINDS
+from generator.clinic.rows import SESSION_KINDS, Glasses, Row
 from generator.finding import Finding, refusal
 from generator.plan.moments import epoch_minutes
+from generator.plan.network import Bound, Rule
+from generator.plan.spoken import hours
 from generator.plan.timetable import Step
+
+HOUR = 60
+KIND = "hourly-maximum"
+_REMEDY = "Give the glasses more time or the sessions a pause, or mend most_ml_per_hour."
+Session = tuple[int, Glasses, str]  # start in minutes, glasses, row id
+
+
+def most_of(rows: Sequence[Row]) -> tuple[int, str] | None:
+    """The smallest hourly maximum that a row states, in millilitres, and what states it."""
+    stated = [
+        (row.glasses.most_ml_per_hour, row.source)
+        for row in rows
+        if row.glasses is not None and row.glasses.most_ml_per_hour is not None
+    ]
+    return min(stated, default=None)
+
+
+def hour_bounds(rows: Sequence[Row]) -> Iterator[Bound]:
+    """For each two sessions, how long after the first the second may start for the hour to hold both."""
+    found = most_of(rows)
+    if found is None:
+        return
+    most, source = found
+    sessions = [row for row in rows if row.glasses is not None]
+    for (index, one), (other, two) in combinations(enumerate(sessions), 2):
+        assert one.glasses is not None, "only sessions are compared"
+        assert two.glasses is not None, "only sessions are compared"
+        gap = _least_gap(one.glasses, two.glasses, most)
+        # What lies between them takes its own time: the order of the rows already asks for that.
+        if gap > sum(between.minutes for between in sessions[index:other]):
+            at_once = [(0, one.glasses, one.id), (one.minutes, two.glasses, two.id)]
+            told = (
+                f"starts at least {hours(gap)} after the start of “{one.id}”: right after it they would be "
+                f"{fullest_hour(at_once)[0]} mL in one hour, and {most} mL are allowed"
+            )
+            yield Bound(one.id, two.id, -gap, Rule(two.id, told, source, kind=KIND))
+
+
+def _least_gap(one: Glasses, two: Glasses, most: int) -> int:
+    """The least minutes from start to start at which no hour that begins with a glass of `one` holds too much."""
+    gap = 0
+    for first in range(one.count):
+        hour_ends = first * one.minutes + HOUR
+        room = most - sum(_ml(one, at) for at in range(first, one.count) if at * one.minutes < hour_ends)
+        for glass in range(two.count):
+            room -= _ml(two, glass)
+            if room < 0:
+                gap = max(gap, hour_ends - glass * two.minutes)
+                break
+    return gap
+
+
+def may_crowd(rows: Sequence[Row]) -> bool:
+    """Whether one hour could hold three sessions or more, which the gaps between two do not judge."""
+    sessions = [row for row in rows if row.glasses is not None]
+    return most_of(rows) is not None and any(between.minutes < HOUR for between in sessions[1:-1])
+
+
+def crowded_finding(rows: Sequence[Row]) -> Finding:
+    """Every choice of times puts too much into one hour."""
+    found = most_of(rows)
+    sessions = [row.id for row in rows if row.glasses is not None]
+    return refusal(
+        KIND,
+        ", ".join(sessions),
+        f"Whatever times are chosen, the drinks together are more than {found[0] if found else 0} mL in one hour.",
+        _REMEDY,
+    )
+
+
+def fullest_hour(sessions: Sequence[Session]) -> tuple[int, tuple[str, ...]]:
+    """The most millilitres that begin within sixty minutes, and the rows they belong to."""
+    glasses = sorted(
+        (start + glass * one.minutes, _ml(one, glass), name)
+        for start, one, name in sessions
+        for glass in range(one.count)
+    )
+    fullest = 0
+    names: tuple[str, ...] = ()
+    for begin, _, _ in glasses:
+        within = [(ml, name) for at, ml, name in glasses if begin <= at < begin + HOUR]
+        total = sum(ml for ml, _ in within)
+        if total > fullest:
+            fullest, names = total, tuple(dict.fromkeys(name for _, name in within))
+    return fullest, names
+
+
+def sessions_of(protocol: Protocol, steps: Sequence[Step]) -> list[Session]:
+    """The drinking sessions of a plan."""
+    glasses = {row.id: row.glasses for row in protocol.rows if row.glasses is not None}
+    return [
+        (epoch_minutes(step.start), glasses[step.id], step.id) for step in steps if step.kind in SESSION_KINDS
+    ]
 
 
 def hourly_findings(protocol: Protocol, steps: Sequence[Step]) -> list[Finding]:
     """A refusal when the glasses of any sixty minutes are more than the smallest maximum a row states."""
-    stated = [
-        row.glasses.most_ml_per_hour for row in protocol.rows if row.glasses and row.glasses.most_ml_per_hour
-    ]
-    if not stated:
+    found = most_of(protocol.rows)
+    if found is None:
         return []
-    most = min(stated)
-    glasses = sorted(glass for step in steps if step.kind in SESSION_KINDS for glass in _glasses(step))
-    for begin, _, _ in glasses:
-        within = [(ml, name) for at, ml, name in glasses if begin <= at < begin + 60]
-        total = sum(ml for ml, _ in within)
-        if total > most:
-            names = ", ".join(f"“{name}”" for name in dict.fromkeys(name for _, name in within))
-            return [
-                refusal(
-                    "hourly-maximum",
-                    ", ".join(dict.fromkeys(name for _, name in within)),
-                    f"{names} together are {total} mL in one hour; the protocol allows {most} mL.",
-                    "Give the glasses more time or the sessions a pause, or mend most_ml_per_hour.",
-                )
-            ]
-    return []
-
-
-def _glasses(step: Step) -> list[tuple[int, int, str]]:
-    """(when it begins in epoch minutes, millilitres, step) of each glass."""
-    amounts, start = step.amounts, epoch_minutes(step.start)
-    count = amounts["glasses"]
+    total, names = fullest_hour(sessions_of(protocol, steps))
+    if total <= found[0]:
+        return []
+    told = ", ".join(f"“{name}”" for name in names)
     return [
-        (start + number * amounts["minutes"], amounts["last_ml" if number == count - 1 else "ml"], step.id)
-        for number in range(count)
+        refusal(
+            KIND,
+            ", ".join(names),
+            f"{told} together are {total} mL in one hour; the protocol allows {found[0]} mL.",
+            _REMEDY,
+        )
     ]
+
+
+def _ml(glasses: Glasses, number: int) -> int:
+    return glasses.last_ml if number == glasses.count - 1 else glasses.ml

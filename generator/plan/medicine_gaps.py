@@ -10,7 +10,7 @@ from generator.clinic.protocol import MedicineGap, Protocol
 from generator.finding import Finding, warning
 from generator.plan.fixed import Fixed
 from generator.plan.moments import epoch_minutes, from_epoch_minutes, in_zone, start_of_day
-from generator.plan.rules import hours
+from generator.plan.spoken import hours
 from generator.plan.timetable import Reason, Step
 
 STEP_PREFIX = "usual-medicines"

@@ -74,6 +74,7 @@ def start_of_day(zone: str, day: dt.date) -> dt.datetime:
     return dt.datetime.combine(day, dt.time(0), _zone(zone)).astimezone(UTC).astimezone(_zone(zone))
 
 
+@lru_cache(maxsize=8192)
 def wall_minute(zone: str, day: dt.date, minutes: int) -> int:
     """Epoch minutes of a wall-clock minute of a day (1440: its end); one that the clocks skip is the end of the gap."""
     if minutes < 1440:
@@ -95,3 +96,15 @@ def offset_minutes(moment: dt.datetime) -> int:
 def clocks_change_between(zone: str, first: dt.datetime, second: dt.datetime) -> bool:
     """Whether the zone's offset differs at the two moments."""
     return offset_minutes(in_zone(first, zone)) != offset_minutes(in_zone(second, zone))
+
+
+@lru_cache(maxsize=8192)
+def is_steady(zone: str, first: dt.date, last: dt.date) -> bool:
+    """Whether the zone's clocks keep one offset from the start of the first day to the end of the last."""
+    days = (first + dt.timedelta(days=day) for day in range((last - first).days + 2))
+    return len({_offset_at(zone, day) for day in days}) == 1
+
+
+@lru_cache(maxsize=65536)
+def _offset_at(zone: str, day: dt.date) -> int:
+    return offset_minutes(start_of_day(zone, day))

@@ -7,7 +7,7 @@ unknowns remain, however many rows a protocol has. Times are epoch minutes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 
 ORIGIN = ""  # the fixed moment zero: an absolute bound is a bound against it
 
@@ -21,12 +21,14 @@ class Rule:
         text: the rule, a phrase in English for staff.
         source: what states it.
         exact: it states one moment, so that it binds whatever else does.
+        kind: the kind of finding when it cannot be kept.
     """
 
     row: str
     text: str
     source: str
     exact: bool = False
+    kind: str = "rules-collide"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +44,6 @@ class Bound:
     rule: Rule
     deadline: bool = False
 
-    def loosened(self, minutes: int) -> Bound:
-        """The same bound with so much more room."""
-        return replace(self, most=self.most + minutes)
-
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -56,23 +54,44 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Folded:
+    """A bound as one between leaders: `later` and `earlier` are the same where no choice is left."""
+
+    later: str
+    earlier: str
+    most: int
+    bound: Bound
+
+    def on_grid(self, grid: int, more: int = 0) -> int:
+        """The bound in minutes, given so many more, on the grid.
+
+        Exact, because every leader's start is a multiple of `grid`: a bound between two of them may be
+        rounded down to the grid without losing a solution.
+        """
+        most = self.most + more
+        return most if self.later == self.earlier else most // grid * grid
+
+
+@dataclass(frozen=True, slots=True)
 class Network:
     """The rows' places and the bounds between them."""
 
     places: dict[str, Place]
     bounds: tuple[Bound, ...]
+    leaders: tuple[str, ...] = field(init=False)  # the rows whose start the solver chooses, in protocol order
+    folded: tuple[Folded, ...] = field(init=False)
 
-    @property
-    def leaders(self) -> tuple[str, ...]:
-        """The rows whose start the solver chooses, in protocol order."""
-        return tuple(dict.fromkeys(row for row, place in self.places.items() if place.leader == row))
+    def __post_init__(self) -> None:
+        leaders = tuple(row for row, place in self.places.items() if place.leader == row)
+        object.__setattr__(self, "leaders", leaders)
+        object.__setattr__(self, "folded", tuple([_folded(bound, self.places) for bound in self.bounds]))
 
-    def loosened(self, rule: Rule, minutes: int) -> Network:
-        """The same network with every bound of one rule given more room."""
-        return Network(
-            self.places,
-            tuple(bound.loosened(minutes) if bound.rule is rule else bound for bound in self.bounds),
-        )
+
+def _folded(bound: Bound, places: dict[str, Place]) -> Folded:
+    one, two = places.get(bound.later), places.get(bound.earlier)
+    later, shift = (one.leader, one.offset) if one else (ORIGIN, 0)
+    earlier, back = (two.leader, two.offset) if two else (ORIGIN, 0)
+    return Folded(later, earlier, bound.most - shift + back, bound)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,31 +117,23 @@ class Closed:
 NO_BOUND = 10**12
 
 
-def reduced(network: Network, bound: Bound, grid: int) -> tuple[str, str, int]:
-    """A bound as one between leaders: later, earlier (the same where no choice is left), minutes on the grid.
+def closed(network: Network, grid: int, looser: Rule | None = None) -> Closed | Collision:
+    """The network's closure on the grid, or the rules that collide.
 
-    Exact, because every leader's start is a multiple of `grid`: a bound between two of them may be
-    rounded down to the grid without losing a solution.
+    Args:
+        looser: a rule that is given one grid step more room.
     """
-    one, two = network.places.get(bound.later), network.places.get(bound.earlier)
-    later, shift = (one.leader, one.offset) if one else (ORIGIN, 0)
-    earlier, back = (two.leader, two.offset) if two else (ORIGIN, 0)
-    limit = bound.most - shift + back
-    return later, earlier, limit if later == earlier else limit // grid * grid
-
-
-def closed(network: Network, grid: int) -> Closed | Collision:
-    """The network's closure on the grid, or the rules that collide."""
     names = (ORIGIN, *network.leaders)
     most: dict[tuple[str, str], int] = {(a, b): 0 if a == b else NO_BOUND for a in names for b in names}
     reasons: dict[tuple[str, str], tuple[Rule, ...]] = {}
-    for bound in network.bounds:
-        later, earlier, limit = reduced(network, bound, grid)
-        if later == earlier:
+    for folded in network.folded:
+        rule, pair = folded.bound.rule, (folded.later, folded.earlier)
+        limit = folded.on_grid(grid, grid if rule is looser else 0)
+        if folded.later == folded.earlier:
             if limit < 0:
-                return Collision((bound.rule, *_place_rules(network, bound)), -limit)
-        elif limit < most[later, earlier]:
-            most[later, earlier], reasons[later, earlier] = limit, (bound.rule,)
+                return Collision((rule, *_place_rules(network, folded.bound)), -limit)
+        elif limit < most[pair]:
+            most[pair], reasons[pair] = limit, (rule,)
     return _closure(names, most, reasons)
 
 

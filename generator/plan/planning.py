@@ -13,7 +13,7 @@ from generator.finding import Finding, Verdict, note, refusal, verdict_of, warni
 from generator.plan.dated import dated
 from generator.plan.fixed import Fixed, fixed_for
 from generator.plan.held import not_before, with_begun
-from generator.plan.hourly import hourly_findings
+from generator.plan.hourly import crowded_finding, hourly_findings
 from generator.plan.instructed import instruction_findings, instruction_steps
 from generator.plan.medicine_gaps import medicine_gaps
 from generator.plan.moments import from_epoch_minutes, in_zone, offset_minutes, wall_minute
@@ -26,7 +26,7 @@ from generator.plan.refused import (
     too_wide_finding,
 )
 from generator.plan.rules import NoSuchMoment, network_for
-from generator.plan.solver import TooWide, Wishes, solved
+from generator.plan.solver import Crowded, TooWide, Wishes, solved
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.suited import Stated, suited_to
 from generator.plan.timetable import Step, Timetable
@@ -112,7 +112,8 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
         network = network_for(protocol, fixed)
     except NoSuchMoment as no:
         return [], [clock_change_finding(no)]
-    found = solved(network, rows, _wishes(case))
+    wishes = _wishes(case)
+    found = solved(network, rows, wishes)
     if isinstance(found, Collision):
         return [], [collision_finding(found, protocol)]
     solver, left = found
@@ -129,12 +130,14 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
         reasons = reasons_for(solver, closure, rows, chosen)
     except TooWide:
         return [], [too_wide_finding(solver.leaders)]
+    except Crowded:
+        return [], [crowded_finding(protocol.rows)]
     steps = [
         *row_steps(protocol, network, left, fixed, chosen, reasons),
         *own_steps(case.booking, case.unit, _moments(case)),
     ]
     over = hourly_findings(protocol, steps)
-    gaps, without = medicine_gaps(protocol, steps, fixed, solver.wishes.nights)
+    gaps, without = medicine_gaps(protocol, steps, fixed, wishes.nights)
     return ([] if over else [*steps, *gaps]), [*told, *usual, *over, *without]
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from generator.clinic.rows import Row
-from generator.plan.network import Closed, Collision, Network, Rule, closed, reduced
-from generator.plan.rules import spoken
+from generator.plan.network import Closed, Collision, Network, Rule, closed
 from generator.plan.solver import GRID, Solver, placed
+from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason
 
 KINDEST = (
@@ -32,22 +32,23 @@ def reasons_for(
 
 def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
     """The rules that no other ones imply; loosening any of the others leaves everything as it is."""
-    tight = []
-    for bound in network.bounds:
-        later, earlier, limit = reduced(network, bound, GRID)
-        if later != earlier and limit <= closure.most[later, earlier]:
-            tight.append(bound.rule)
+    tight = [
+        folded.bound.rule
+        for folded in network.folded
+        if folded.later != folded.earlier
+        and folded.on_grid(GRID) <= closure.most[folded.later, folded.earlier]
+    ]
     return list(dict.fromkeys(tight))
 
 
 def _moved_by(rule: Rule, solver: Solver, closure: Closed, chosen: Mapping[str, int]) -> frozenset[str]:
     """The rows whose start changes when this rule is given five more minutes."""
     network = solver.network
-    loosened = closed(network.loosened(rule, GRID), GRID)
+    loosened = closed(network, GRID, looser=rule)
     # Where the room between any two starts is what it was, so is the choice.
     if isinstance(loosened, Collision) or loosened.most == closure.most:
         return frozenset()
-    other = solver.chosen(loosened)
+    other = solver.chosen(loosened, known=chosen)
     return frozenset(
         row for row in network.places if placed(network, row, other) != placed(network, row, chosen)
     )

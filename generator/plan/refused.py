@@ -15,8 +15,9 @@ def collision_finding(collision: Collision, protocol: Protocol) -> Finding:
     rows = dict.fromkeys(rule.row for rule in rules)
     long = [row.id for row in protocol.rows if row.id in rows and row.glasses and row.minutes > 120]
     split = f"Split the dose “{long[0]}” over two sessions, or loosen" if long else "Loosen"
+    kinds = [rule.kind for rule in rules if rule.kind != "rules-collide"]
     return refusal(
-        "rules-collide",
+        kinds[0] if kinds else "rules-collide",
         ", ".join(rows),
         f"These rules cannot all be kept: {told}.",
         f"{split} one of them by {collision.minutes} minutes, or choose another slot or protocol.",

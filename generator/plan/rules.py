@@ -8,12 +8,13 @@ from collections.abc import Iterator
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import SESSION_KINDS, Anchor, Before, Gap, Row, WallClock
 from generator.plan.fixed import Fixed
+from generator.plan.hourly import hour_bounds
 from generator.plan.moments import epoch_minutes, instants_of
 from generator.plan.network import ORIGIN, Bound, Network, Place, Rule
+from generator.plan.spoken import hours, spoken
 
 LEAVING_SOURCE = "common practice, no source"
 ORDER_SOURCE = "one drink after the other, in the order of the protocol's rows"
-POINT_NAMES = {"procedure": "the procedure", "arrival": "arriving", "leaving": "leaving home"}
 _BY_MOUTH = (*SESSION_KINDS, "tablets", "mix")
 _AT_HOME = (*SESSION_KINDS, "mix", "enema")
 _IN_TURN = (*SESSION_KINDS, "pause")  # one after the other, in the order of the rows
@@ -43,7 +44,7 @@ def network_for(protocol: Protocol, fixed: Fixed) -> Network:
         bounds += _gap_bounds(row, rows, fixed)
         bounds += _deadline_bounds(row, fixed)
         bounds += _mixture_bounds(row, rows)
-    bounds += _cut_offs(protocol, fixed)
+    bounds += [*_cut_offs(protocol, fixed), *hour_bounds(protocol.rows)]
     return Network(places, tuple(bounds))
 
 
@@ -158,28 +159,3 @@ def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
                 rule = Rule(row.id, f"starts when “{before.id}” has ended", ORDER_SOURCE)
                 yield Bound(before.id, row.id, -before.minutes, rule)
             before = row
-
-
-def hours(minutes: int) -> str:
-    """A duration for staff: "5 h", "45 min", "1 h 30 min"."""
-    whole, rest = divmod(abs(minutes), 60)
-    parts = ([f"{whole} h"] if whole else []) + ([f"{rest} min"] if rest or not whole else [])
-    return " ".join(parts)
-
-
-def spoken(anchor: Anchor) -> str:
-    """An anchor for staff: "18:00 the day before", "5 h before the procedure"."""
-    if isinstance(anchor, WallClock):
-        return f"{anchor.at:%H:%M} {_spoken_day(anchor.day)}"
-    point = POINT_NAMES.get(anchor.point, f"“{anchor.point}”")
-    if anchor.minutes == 0:
-        return point
-    return f"{hours(anchor.minutes)} {'before' if anchor.minutes > 0 else 'after'} {point}"
-
-
-def _spoken_day(day: int) -> str:
-    if day == 0:
-        return "on the day"
-    return {-1: "the day before", 1: "the day after"}.get(
-        day, f"{abs(day)} days {'before' if day < 0 else 'after'}"
-    )

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.clinic.rows import SESSION_KINDS, Row
+from generator.plan.hourly import fullest_hour, may_crowd, most_of
 from generator.plan.network import Closed, Collision, Network, closed
 
 GRID = 5  # minutes
@@ -47,6 +48,18 @@ class _Member:
     session: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Options:
+    """What a leader may start at, the cheapest first, and the least of each measure among them.
+
+    `even`: the shortfall is the same for all, so that what follows an option never makes a cheaper whole.
+    """
+
+    starts: list[tuple[Cost, int]]
+    least: Cost
+    even: bool
+
+
 class Solver:
     """Solves one booking, and the same booking with a rule loosened; what a start costs is reckoned once."""
 
@@ -56,6 +69,14 @@ class Solver:
         self._last = network.places[wishes.last].leader if wishes.last else None
         self._members = {leader: _members_of(leader, network, rows) for leader in self.leaders}
         self._prices: dict[tuple[str, int], Cost] = {}
+        self._options: dict[tuple[str, int, int], _Options] = {}
+        crowd = may_crowd(tuple(rows.values()))
+        self._sessions = [
+            (network.places[row.id], row.glasses, row.id)
+            for row in rows.values()
+            if crowd and row.glasses is not None
+        ]
+        self._most = most_of(tuple(rows.values())) or (0, "")
 
     def for_network(self, network: Network) -> Solver:
         """A solver for the same rows under other bounds; the prices reckoned so far are shared."""
@@ -63,17 +84,43 @@ class Solver:
         other.network = network
         return other
 
-    def chosen(self, closure: Closed) -> dict[str, int]:
+    def chosen(self, closure: Closed, known: Mapping[str, int] | None = None) -> dict[str, int]:
         """The kindest start of every leader, in epoch minutes.
+
+        Args:
+            known: a choice that keeps the rules already; only a kinder one takes its place.
 
         Raises:
             TooWide: if the windows leave too many choices to compare.
+            Crowded: if every choice puts too much into one hour.
         """
-        return dict(zip(self.leaders, _Search(self, closure).kindest(), strict=True))
+        best = None
+        if known is not None:
+            cost = _NOTHING
+            for leader in self.leaders:
+                cost = _sum(cost, self._price(leader, known[leader]))
+            best = cost, tuple(known[leader] for leader in self.leaders)
+        return dict(zip(self.leaders, _Search(self, closure, best).kindest(), strict=True))
 
-    def options(self, leader: str, earliest: int, latest: int) -> list[tuple[Cost, int]]:
+    def keeps_the_hour(self, starts: tuple[int, ...]) -> bool:
+        """Whether no hour holds too much, where that hangs on more than two sessions."""
+        if not self._sessions:
+            return True
+        chosen = dict(zip(self.leaders, starts, strict=True))
+        sessions = [
+            (chosen.get(place.leader, 0) + place.offset, glasses, row)
+            for place, glasses, row in self._sessions
+        ]
+        return fullest_hour(sessions)[0] <= self._most[0]
+
+    def options(self, leader: str, earliest: int, latest: int) -> _Options:
         """Every start of a leader in its window with its cost, the cheapest first."""
-        return sorted((self._price(leader, start), start) for start in range(earliest, latest + 1, GRID))
+        known = self._options.get((leader, earliest, latest))
+        if known is None:
+            priced = [(self._price(leader, start), start) for start in range(earliest, latest + 1, GRID)]
+            even = len({cost[1] for cost, _ in priced}) == 1
+            known = self._options[leader, earliest, latest] = _Options(sorted(priced), _least(priced), even)
+        return known
 
     def _price(self, leader: str, start: int) -> Cost:
         known = self._prices.get((leader, start))
@@ -110,7 +157,16 @@ Solvable = tuple[Solver, Closed]
 def solved(network: Network, rows: Mapping[str, Row], wishes: Wishes) -> Solvable | Collision:
     """What the hard rules leave, ready to choose from; or the rules that collide."""
     closure = closed(network, GRID)
-    return closure if isinstance(closure, Collision) else (Solver(network, rows, wishes), closure)
+    if isinstance(closure, Collision):
+        return closure
+    windows = [closure.window(leader) for leader in network.leaders]
+    first, last = min((one[0] for one in windows), default=0), max((one[1] for one in windows), default=0)
+    far = max(
+        (abs(place.offset) + rows[row].minutes for row, place in network.places.items() if place.leader),
+        default=0,
+    )
+    near = tuple(one for one in wishes.nights if first - far < one[1] and one[0] < last + far + _MOMENT_AWAKE)
+    return Solver(network, rows, replace(wishes, nights=near)), closure
 
 
 def placed(network: Network, row: str, chosen: Mapping[str, int]) -> int:
@@ -131,31 +187,36 @@ class TooWide(Exception):
     """The rows leave more choices than can be compared; narrower windows are needed."""
 
 
+class Crowded(Exception):
+    """Every choice of times puts more into one hour than the protocol allows."""
+
+
 class _Search:
     """Branch and bound over the leaders' starts; costs add up, save the shortfall, which is the worst one."""
 
-    def __init__(self, solver: Solver, closure: Closed) -> None:
-        self.names, self.most = solver.leaders, closure.most
+    def __init__(self, solver: Solver, closure: Closed, best: tuple[Cost, tuple[int, ...]] | None) -> None:
+        self.names, self.most, self.solver = solver.leaders, closure.most, solver
         self.options = [solver.options(name, *closure.window(name)) for name in self.names]
         self.floors = [_NOTHING]
-        for options in reversed(self.options):
-            self.floors.append(_sum(self.floors[-1], _least(options)))
+        for one in reversed(self.options):
+            self.floors.append(_sum(self.floors[-1], one.least))
         self.floors.reverse()
-        self.best: tuple[Cost, tuple[int, ...]] | None = None
+        self.best = best
         self.looked = 0
 
     def kindest(self) -> tuple[int, ...]:
         self._extend(0, (), _NOTHING)
-        assert self.best is not None, "a closed network has a solution"
+        if self.best is None:  # a closed network has a solution; only the hour can forbid it
+            raise Crowded
         return self.best[1]
 
     def _extend(self, depth: int, starts: tuple[int, ...], cost: Cost) -> None:
         if depth == len(self.names):
-            if self.best is None or (cost, starts) < self.best:
+            if (self.best is None or (cost, starts) < self.best) and self.solver.keeps_the_hour(starts):
                 self.best = (cost, starts)
             return
-        floor = self.floors[depth + 1]
-        for own, start in self.options[depth]:
+        floor, options = self.floors[depth + 1], self.options[depth]
+        for own, start in options.starts:
             self.looked += 1
             if self.looked > MOST_LOOKS:
                 raise TooWide
@@ -163,7 +224,7 @@ class _Search:
             if self.best is not None:
                 least, best = _sum(total, floor), self.best[0]
                 # Options come by night minutes, then shortfall: once these two are worse, they stay worse.
-                if least[0] > best[0] or (least[0] == best[0] and least[1] > best[1]):
+                if least[:2] > best[:2] or (options.even and least > best):
                     break
                 if least > best:
                     continue
@@ -179,16 +240,14 @@ class _Search:
 
 
 def _least(options: list[tuple[Cost, int]]) -> Cost:
-    """The smallest of each measure: no choice among the options can cost less."""
-    columns = list(zip(*(cost for cost, _ in options), strict=True))
-    return (
-        min(columns[0]),
-        min(columns[1]),
-        min(columns[2]),
-        min(columns[3]),
-        min(columns[4]),
-        min(columns[5]),
-    )
+    """The least night, and the least of each other measure at that night: no choice costs less.
+
+    An option with more of the night is dearer whatever its other measures are, so they need not count.
+    """
+    night = min(cost[0] for cost, _ in options)
+    _, *others = zip(*(cost for cost, _ in options if cost[0] == night), strict=True)
+    short, off_half, off_quarter, late, early = (min(column) for column in others)
+    return night, short, off_half, off_quarter, late, early
 
 
 def _sum(one: Cost, two: Cost) -> Cost:

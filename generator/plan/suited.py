@@ -14,7 +14,8 @@ from generator.clinic.unit import Unit
 from generator.finding import Finding, refusal, warning
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes
-from generator.plan.rules import NoSuchMoment, hours, resolved
+from generator.plan.rules import NoSuchMoment, resolved
+from generator.plan.spoken import hours
 
 
 @dataclass(frozen=True, slots=True)

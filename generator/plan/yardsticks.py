@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from generator.clinic.protocol import Protocol
 from generator.plan.moments import minutes_between
-from generator.plan.rules import hours
+from generator.plan.spoken import hours
 from generator.plan.timetable import Step, Yardstick
 
 
