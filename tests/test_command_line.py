@@ -59,8 +59,8 @@ def test_steps_already_past_are_told() -> None:
 
 def test_in_words_it_reads_day_by_day_and_names_both_days_of_a_night() -> None:
     told = run(*ASK, "2026-12-03T09:30").output
-    assert "Wednesday 02 December" in told
-    assert "(night from Wednesday to Thursday)" in told
+    assert "Wednesday 2 December" in told
+    assert "in the night from Wednesday to Thursday" in told
     assert "esge-2019: kept" in told
 
 

@@ -114,7 +114,7 @@ def test_windows_too_wide_to_compare_are_refused_and_named() -> None:
     """Six sessions, each free over two days: nobody should wait for minutes, and nothing is chosen unseen."""
     wide = [{"at": "06:00", "day": -2}, {"at": "22:00", "day": -1}]
     rows = (
-        {"id": f"s{n}", "kind": "drink", "glasses": 4, "ml": 250, "minutes": 15, "window": wide}
+        {"id": f"s{n}", "kind": "drink", "glasses": 4, "ml": 250, "minutes": 17, "window": wide}
         for n in range(6)
     )
     timetable = plan(protocol_of(*rows), "2026-06-15T14:00+01:00")

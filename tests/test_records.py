@@ -70,8 +70,8 @@ def test_a_number_that_is_taken_is_drawn_again(tmp_path: Path, monkeypatch: pyte
         iter(["111111", "111111", "222222", "333333"]),
         iter(["a" * 26, "b" * 26, "a" * 26, "c" * 26]),
     )
-    monkeypatch.setattr(module, "_drawn_call_number", lambda: next(numbers))
-    monkeypatch.setattr(module, "_drawn_token", lambda: next(tokens))
+    monkeypatch.setattr(module, "drawn_call_number", lambda: next(numbers))
+    monkeypatch.setattr(module, "drawn_token", lambda: next(tokens))
     with closing(Records(tmp_path)) as records:
         first, second = records.open("one", START, NOW).identity, records.open("two", START, NOW).identity
     assert (first.call_number, first.token) == ("111111", "a" * 26)
@@ -79,7 +79,7 @@ def test_a_number_that_is_taken_is_drawn_again(tmp_path: Path, monkeypatch: pyte
 
 
 def test_when_every_number_is_taken_it_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(module, "_drawn_call_number", lambda: "111111")
+    monkeypatch.setattr(module, "drawn_call_number", lambda: "111111")
     with closing(Records(tmp_path)) as records:
         records.open("one", START, NOW)
     assert "No free call number" in problem_of(tmp_path)

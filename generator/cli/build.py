@@ -18,11 +18,12 @@ from generator.desk import Desk, Made, make_row
 from generator.errors import BadMaterials, BadRecords, BadRequest, DaybeforeError
 from generator.finding import RowVerdict, Severity, refusal
 from generator.intake import Reading, RowReading, settled
-from generator.materials.languages import wordings_from
+from generator.materials.languages import wordings_of_unit
 from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import read_unit_folder
 from generator.page.booklet import parts_from
 from generator.page.qr import qr_text
+from generator.plan.cases import Cases
 from generator.records import Records
 from generator.shelves import FolderShelf, plans_without_records
 
@@ -63,7 +64,7 @@ def build(
     moment = now_from(now, folder.unit.zone)
     address = _base_url(base_url or folder.unit.base_url or DEFAULT_BASE_URL)
     shipped = read_shipped()
-    wordings, faults = wordings_from(shipped.words)
+    wordings, faults = wordings_of_unit(shipped.words, folder)
     if faults:
         raise BadMaterials(
             "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
@@ -76,7 +77,8 @@ def build(
             remedy="Restore records.sqlite from the last copy; a new one would give every patient a second plan.",
         )
     with closing(Records(out_dir)) as records:
-        desk = Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment)
+        cases = Cases(folder.unit, folder.regimens, folder.stated)
+        desk = Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment, cases)
         made = _made(desk, readings, quiet=as_json)
     outcomes = [_after(reading, made) for reading in readings]
     links = _links(readings, made)

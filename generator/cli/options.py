@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -107,8 +107,14 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-def print_findings(findings: Iterable[Finding], indent: str = "    ") -> None:
+def finding_lines(findings: Iterable[Finding], indent: str = "    ") -> Iterator[str]:
     """Each finding in two lines: what is wrong, and the next step."""
     for finding in findings:
-        click.echo(f"{indent}{_SIGNS[finding.severity.value]}  {finding.where}: {finding.problem}")
-        click.echo(f"{indent}      Next: {finding.remedy}")
+        yield f"{indent}{_SIGNS[finding.severity.value]}  {finding.where}: {finding.problem}"
+        yield f"{indent}      Next: {finding.remedy}"
+
+
+def print_findings(findings: Iterable[Finding], indent: str = "    ") -> None:
+    """Prints the findings."""
+    for line in finding_lines(findings, indent):
+        click.echo(line)

@@ -74,24 +74,23 @@ def _json(file: str, findings: list[Finding], departures: tuple[Departure, ...])
 )
 @now_option
 def sign(files: tuple[str, ...], unit_dir: Path, role: str, review_by: dt.datetime, now: str | None) -> None:
-    """Binds a signature to FILES (such as protocols/peg.toml) as they stand now.
+    """Binds a signature to FILES (such as protocols/peg.toml or factors.toml) as they stand now.
 
     One changed figure afterwards, and the signature is dead.
     """
     folder = read_unit_folder(unit_dir)
     today = now_from(now, folder.unit.zone).date()
-    by_file = {signed.file: signed for signed in folder.protocols.values()}
-    unknown = [file for file in files if file not in by_file]
+    unknown = [file for file in files if file not in folder.digests]
     if unknown:
-        known = ", ".join(by_file) or "a file in protocols/; there is none yet"
-        raise BadRequest(f"There is no protocol file {unknown[0]}.", remedy=f"Use: {known}.")
+        known = ", ".join(folder.digests) or "a file in protocols/; there is none yet"
+        raise BadRequest(f"There is no file {unknown[0]} to sign.", remedy=f"Use: {known}.")
     role = " ".join(role.split())
     if not role_is_visible(role) or len(role) > LONGEST_ROLE:
         raise BadRequest("That is no role.", remedy="Write a few words, such as --role “clinical lead”.")
     if review_by.date() <= today:
         raise BadRequest("The signature would have ended already.", remedy="State a later --review-by.")
     signoffs = [
-        SignOff(name, by_file[name].digest, role, today, review_by.date()) for name in dict.fromkeys(files)
+        SignOff(name, folder.digests[name], role, today, review_by.date()) for name in dict.fromkeys(files)
     ]
     add_signoffs(unit_dir, signoffs)
     for line in signoffs:

@@ -5,6 +5,7 @@ A nurse picks it for a patient. No class has a default, and nothing here leads f
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -113,6 +114,15 @@ def _check_dates_told(fields: Fields, instruction: Instruction) -> None:
             "text",
             "The sentence does not say both days: counting days is where people go wrong.",
             "Put {last_day} (the last day with) and {first_day_without} into the text.",
+        )
+    for name in sorted(
+        set(re.findall(r"\{[^}]*\}?", told)) - {"{first_day_without}", "{last_day}", "{again}"}
+    ):
+        fields.refuse(
+            "instruction-dates",
+            "text",
+            f"The sentence holds {name}, which is no date that is worked out.",
+            "Use {last_day}, {first_day_without} and {again}; other braces may not stand in the text.",
         )
     wrong = [] if stops else [name for name in ("{first_day_without}", "{last_day}") if name in told]
     wrong += ["{again}"] if "{again}" in told and not again else []

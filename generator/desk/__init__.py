@@ -24,7 +24,9 @@ from generator.intake import Reading, RowReading, read_list
 from generator.materials.unit_folder import UnitFolder
 from generator.page.booklet import Booklet, booklet_for
 from generator.page.plan import Identity, Plan
+from generator.plan.moments import in_zone
 from generator.plan.planning import timetable_for
+from generator.plan.suited import Stated
 from generator.plan.timetable import Timetable
 from generator.records import PlanRecord
 
@@ -52,7 +54,7 @@ def questions(folder: UnitFolder, row: RowReading, now: dt.datetime) -> tuple[st
     findings = list(row.findings)
     if row.booking is not None:
         protocol = folder.regimens[row.booking.protocol]
-        findings += timetable_for(row.booking, protocol, folder.unit, now).findings
+        findings += timetable_for(row.booking, protocol, folder.unit, now, folder.stated).findings
     return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
 
 
@@ -62,7 +64,7 @@ def make_row(desk: Desk, row: RowReading) -> Made:
     if row.booking is None:
         return Made(None, tuple(still_up_findings(desk, known)))
     decisions = desk.records.decisions(row.ref, row.digest)
-    made = make(desk, with_decisions(row.booking, decisions), row.findings, decisions)
+    made = make(desk, with_decisions(row.booking, decisions, desk.folder.stated), row.findings, decisions)
     return made if made.link else Made(None, (*made.findings, *still_up_findings(desk, known)))
 
 
@@ -79,8 +81,7 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
     if is_refused(stops):
         return Made(None, tuple(stops))
     protocol = desk.folder.protocols[booking.protocol]
-    # A plan already given is not unmade because its own time passes.
-    timetable = timetable_for(booking, protocol.protocol, desk.folder.unit, None if given else desk.now)
+    timetable = desk.cases.timetable(booking, planned_at(desk, known))
     told = {finding.kind for finding in findings}
     found = [
         *stops,
@@ -99,6 +100,13 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
     if is_refused(found):
         return Made(None, tuple(found))
     return publish(desk, record, booklet, protocol.digest, found)
+
+
+def planned_at(desk: Desk, known: PlanRecord | None) -> dt.datetime:
+    """The moment a plan is reckoned from: when it was made. One already given is not unmade by time that passes."""
+    if known is not None and known.was_given:
+        return in_zone(known.identity.made, desk.folder.unit.zone)
+    return desk.now.replace(microsecond=0)  # the records keep seconds
 
 
 def publish(
@@ -122,14 +130,19 @@ def publish(
     return Made(f"{desk.base_url}p/{record.identity.token}/", tuple(found))
 
 
-def with_decisions(booking: Booking, decisions: Mapping[str, str]) -> Booking:
-    """The booking with the lines that a nurse chose."""
-    chosen = tuple(
-        kind.split(":", 1)[1]
+def with_decisions(booking: Booking, decisions: Mapping[str, str], stated: Stated) -> Booking:
+    """The booking with the lines, the unit's instructions and the factors that a nurse chose."""
+    chosen = [
+        (kind.split(":", 1)[1], choice)
         for kind, choice in decisions.items()
-        if choice == CALL_FIRST and kind.startswith(f"{INSTRUCTION_KIND}:")
+        if kind.startswith(f"{INSTRUCTION_KIND}:")
+    ]
+    return replace(
+        booking,
+        call_first=tuple(subject for subject, choice in chosen if choice == CALL_FIRST),
+        instructions=tuple(choice for _, choice in chosen if choice in stated.instructions),
+        factors=tuple(choice for _, choice in chosen if choice in stated.factors),
     )
-    return replace(booking, call_first=chosen)
 
 
 def plan_of(desk: Desk, booking: Booking, timetable: Timetable, identity: Identity) -> Plan:
@@ -143,5 +156,6 @@ def plan_of(desk: Desk, booking: Booking, timetable: Timetable, identity: Identi
         timetable=timetable,
         identity=identity,
         base_url=desk.base_url,
+        instructions=folder.stated.instructions,
         wordings=tuple(desk.wordings[tag] for tag in languages_of(folder.unit, booking)),
     )

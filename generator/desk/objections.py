@@ -12,7 +12,8 @@ from generator.clinic.unit import Unit
 from generator.finding import Finding, Severity, note, refusal
 from generator.materials.unit_folder import UnitFolder
 from generator.page.booklet import Booklet, Parts
-from generator.page.step_words import TITLES
+from generator.page.step_messages import TITLES
+from generator.plan.cases import Cases
 from generator.plan.timetable import Timetable
 from generator.records import PlanRecord, Records
 from generator.shelves import Shelf
@@ -30,6 +31,7 @@ class Desk:
     shelf: Shelf
     base_url: str
     now: dt.datetime
+    cases: Cases
 
 
 def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
@@ -52,8 +54,8 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
     A signature must hold until the procedure; one that ends stops new plans only, never one already given.
     """
     today, unit = desk.now.date(), desk.folder.unit
-    findings = desk.folder.signature_findings(booking.protocol, today) or desk.folder.signature_findings(
-        booking.protocol, booking.start.date()
+    findings = desk.folder.signature_findings(booking, today) or desk.folder.signature_findings(
+        booking, booking.start.date()
     )
     if given:
         findings = [finding for finding in findings if finding.kind != "signature-expired"]
@@ -110,7 +112,7 @@ def wordless_findings(timetable: Timetable) -> list[Finding]:
             "Take the row out of the protocol.",
         )
         for step in timetable.steps
-        if step.kind not in TITLES or step.diet == "usual"
+        if step.kind not in TITLES or step.diet not in (None, "low-fibre")
     ]
 
 

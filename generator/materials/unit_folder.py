@@ -1,4 +1,4 @@
-"""Reads a unit's folder: unit.toml, protocols/*.toml, food.toml, signoffs.csv; every fault of every file at once."""
+"""Reads a unit's folder: unit, protocols, factors, instructions, food, signatures; every fault at once."""
 
 from __future__ import annotations
 
@@ -8,7 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from generator.clinic.booking import Booking
+from generator.clinic.factor import Factor, factors_from
 from generator.clinic.food import Food, foods_from
+from generator.clinic.instruction import Instruction, instructions_from
 from generator.clinic.protocol import Protocol, protocol_from
 from generator.clinic.signoff import SignOff, digest_of, signature_findings, signoffs_from
 from generator.clinic.unit import Unit, unit_from
@@ -16,8 +19,10 @@ from generator.errors import BadMaterials
 from generator.finding import Finding, Severity, refusal
 from generator.page.foods import FOOD_IDS
 from generator.plan.moments import zone_named
+from generator.plan.suited import Stated
 
 UNIT_FILE, FOOD_FILE, SIGNOFF_FILE = "unit.toml", "food.toml", "signoffs.csv"
+FACTOR_FILE, INSTRUCTION_FILE = "factors.toml", "instructions.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,18 +40,27 @@ class UnitFolder:
 
     unit: Unit
     protocols: dict[str, SignedProtocol]
+    stated: Stated
+    digests: dict[str, str]  # file -> digest of its meaning, for every file that carries a signature
     foods: tuple[Food, ...]
     signoffs: tuple[SignOff, ...]
+    words: dict[str, bytes]  # language tag -> the unit's own sentences in that language, a .po file
 
     @property
     def regimens(self) -> dict[str, Protocol]:
         """The protocols by id."""
         return {name: signed.protocol for name, signed in self.protocols.items()}
 
-    def signature_findings(self, protocol_id: str, today: dt.date) -> list[Finding]:
-        """Empty when a living signature covers the protocol as it stands."""
-        signed = self.protocols[protocol_id]
-        return signature_findings(signed.file, signed.digest, self.signoffs, today)
+    def signature_findings(self, booking: Booking, today: dt.date) -> list[Finding]:
+        """Empty when living signatures cover every file this booking's plan comes from, as they stand."""
+        files = [self.protocols[booking.protocol].file]
+        files += [FACTOR_FILE] if booking.factors and FACTOR_FILE in self.digests else []
+        files += [INSTRUCTION_FILE] if booking.instructions and INSTRUCTION_FILE in self.digests else []
+        return [
+            finding
+            for file in files
+            for finding in signature_findings(file, self.digests[file], self.signoffs, today)
+        ]
 
 
 def read_unit_folder(folder: Path) -> UnitFolder:
@@ -59,10 +73,13 @@ def read_unit_folder(folder: Path) -> UnitFolder:
     unit = _read_unit(folder, findings)
     protocols = _read_protocols(folder, findings)
     findings += _code_findings(unit, protocols)
+    digests = {signed.file: signed.digest for signed in protocols.values()}
+    stated = _read_stated(folder, tuple(protocols), digests, findings)
     foods = _read_foods(folder, findings)
     signoffs = _read_signoffs(folder, findings)
     _stop_at_faults(folder, findings)
-    return UnitFolder(unit, protocols, foods, signoffs)
+    words = {path.stem: path.read_bytes() for path in sorted((folder / "locales").glob("*.po"))}
+    return UnitFolder(unit, protocols, stated, digests, foods, signoffs, words)
 
 
 def read_unit(folder: Path) -> Unit:
@@ -153,6 +170,25 @@ def _code_findings(unit: Unit, protocols: dict[str, SignedProtocol]) -> list[Fin
         for name in names
         if name not in protocols
     ]
+
+
+def _read_stated(
+    folder: Path, protocols: tuple[str, ...], digests: dict[str, str], findings: list[Finding]
+) -> Stated:
+    """The unit's factors and instructions, where it has any; their digests are added."""
+    factors: dict[str, Factor] = {}
+    instructions: dict[str, Instruction] = {}
+    if (folder / FACTOR_FILE).is_file():
+        table = _parsed(folder / FACTOR_FILE, FACTOR_FILE, findings)
+        factors, found = factors_from(table, protocols, FACTOR_FILE)
+        findings += found
+        digests[FACTOR_FILE] = digest_of(table)
+    if (folder / INSTRUCTION_FILE).is_file():
+        table = _parsed(folder / INSTRUCTION_FILE, INSTRUCTION_FILE, findings)
+        instructions, found = instructions_from(table, INSTRUCTION_FILE)
+        findings += found
+        digests[INSTRUCTION_FILE] = digest_of(table)
+    return Stated(factors, instructions)
 
 
 def _read_foods(folder: Path, findings: list[Finding]) -> tuple[Food, ...]:

@@ -9,12 +9,21 @@ from collections.abc import Iterator, Mapping
 
 from jinja2 import Environment, nodes
 
-from generator.page import booklet, calendar_file, data, foods, hours, medicine_classes, step_words, symptoms
+from generator.page import (
+    booklet,
+    calendar_file,
+    data,
+    foods,
+    hours,
+    medicine_classes,
+    step_messages,
+    symptoms,
+)
 from generator.words import clock
 from generator.words.message import Message
 
 LANGUAGE_NAME = Message("C.language.name", "English", "The name of your language, in your language.")
-_TABLES = (booklet, calendar_file, clock, data, foods, hours, medicine_classes, step_words, symptoms)
+_TABLES = (booklet, calendar_file, clock, data, foods, hours, medicine_classes, step_messages, symptoms)
 
 
 def catalogue(templates: Mapping[str, str]) -> dict[str, Message]:

@@ -12,7 +12,7 @@ import json
 from markupsafe import Markup
 
 from generator.page.plan import Plan
-from generator.page.step_words import TITLES
+from generator.page.step_words import title_of
 from generator.plan.cues import cues_for
 from generator.plan.moments import epoch_minutes, from_epoch_minutes, in_zone, later, offset_minutes
 from generator.plan.opening import calls_for
@@ -89,7 +89,7 @@ def _step(step: Step, speaker: Speaker) -> dict[str, object]:
         "glasses": step.amounts.get("glasses", 0),
         "when": when_text(speaker, step.start),
         "time": f"{step.start:%H:%M}",
-        "title": speaker.plain(TITLES[step.kind]),
+        "title": speaker.plain(title_of(step)),
     }
 
 

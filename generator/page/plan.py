@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from generator.clinic.booking import Booking
 from generator.clinic.food import Food
+from generator.clinic.instruction import Instruction
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
 from generator.plan.timetable import Timetable
@@ -49,6 +51,7 @@ class Plan:
     identity: Identity
     wordings: tuple[Wording, ...]
     base_url: str
+    instructions: Mapping[str, Instruction] = field(default_factory=dict)
 
     @property
     def link(self) -> str:

@@ -5,179 +5,147 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from generator.page import step_messages as say
+from generator.page.own_medicine_words import medicine_lines
+from generator.page.step_line import Line
 from generator.plan.timetable import Step
 from generator.words.message import Message
 
-_STEP = "One step of the plan."
-_HEAD = "Heading of one step of the plan."
-
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """A sentence of a step, with the values it takes."""
+class About:
+    """What the sentences take from the booking: names, and times as texts ("" where there is none)."""
 
-    message: Message
-    values: Mapping[str, object]
-
-
-def _m(message_id: str, english: str, note: str) -> Message:
-    return Message(message_id, english, note)
-
-
-TITLES = {
-    "collect": _m("B.step.collect", "Have your bowel medicine at home", _HEAD),
-    "diet": _m("B.step.low-fibre", "Eat low-fibre food only", _HEAD),
-    "last-meal": _m("A.step.last-meal", "Eat your last meal", _HEAD),
-    "clear-fluids": _m("A.step.clear-drinks", "Take clear drinks only", f"{_HEAD} From here on no food."),
-    "mix": _m("A.step.mix", "Mix the bowel medicine", _HEAD),
-    "drink": _m("A.step.drink", "Drink the bowel medicine", _HEAD),
-    "extra-fluid": _m(
-        "A.step.extra", "Take clear drinks as well", f"{_HEAD} Other drinks, after the medicine."
-    ),
-    "tablets": _m("A.step.tablets", "Take the bowel tablets", f"{_HEAD} Tablets that empty the bowel."),
-    "check": _m("B.step.check", "Look into the toilet bowl", _HEAD),
-    "stop-drinking": _m("A.step.stop", "Take nothing more, not even water", _HEAD),
-    "leave": _m("B.step.leave", "Leave home", _HEAD),
-    "arrive": _m("B.step.arrive", "Be at the unit", _HEAD),
-    "procedure": _m("B.step.procedure", "Examination, about this time", f"{_HEAD} The hour is not exact."),
-    "watch": _m("A.step.watch", "Watch for warning signs", f"{_HEAD} At home after the examination."),
-}
-
-_COLLECT_NAME = _m("B.step.collect-name", "The name on the box is {product}.", _STEP)
-_COLLECT_PIECES = _m("B.step.collect-pieces", "Packets in the box: {n}.", f"{_STEP} {{n}}: how many.")
-_COLLECT_CALL = _m("B.step.collect-call", "Is the name different, or a packet missing? Call the unit.", _STEP)
-_DIET = _m("B.step.low-fibre-do", "Eat only what the food list on this page allows.", _STEP)
-_LAST_MEAL = _m("A.step.last-meal-do", "Eat no solid food after this meal.", _STEP)
-_CLEAR = _m("A.step.clear-drinks-do", "A clear drink is see-through: you can read print through it.", _STEP)
-_CLEAR_FOOD = _m("A.step.clear-drinks-food", "Eat no solid food.", _STEP)
-_MIX_PACKETS = _m("A.step.mix-packets", "Packets to stir in: {n}.", f"{_STEP} {{n}}: how many.")
-_MIX_WATER = _m("A.step.mix-water", "Water to stir them into: {volume}.", _STEP)
-_MIX_DRY = _m("A.step.mix-dry", "Never swallow the powder dry.", _STEP)
-_MIX_WAIT = _m("A.step.mix-wait", "Let it stand for {minutes} minutes. It may become warm.", _STEP)
-_DRINK_PACE = _m(
-    "A.step.drink-pace",
-    "Drink one glass of {volume} every {minutes} minutes.",
-    f"{_STEP} The drink is the bowel medicine.",
-)
-_DRINK_ONE = _m(
-    "A.step.drink-one",
-    "Drink the glass of {volume} within {minutes} minutes.",
-    f"{_STEP} The drink is the bowel medicine.",
-)
-_DRINK_COUNT = _m("A.step.drink-count", "Glasses in all: {n}. Together: {total}.", _STEP)
-_DRINK_LAST = _m("A.step.drink-last", "The last glass is smaller: {volume}.", _STEP)
-_DRINK_SICK = _m("A.step.drink-sick", "If you vomit, stop the bowel medicine and call the unit.", _STEP)
-_EXTRA_PACE = _m(
-    "A.step.extra-pace", "Take one glass of {volume} of a clear drink every {minutes} minutes.", _STEP
-)
-_EXTRA_COUNT = _m("A.step.extra-count", "Glasses of clear drinks: {n}. Together: {total}.", _STEP)
-_EXTRA_MOST = _m(
-    "A.step.extra-most",
-    "Never take more than {volume} in one hour, all drinks together.",
-    f"{_STEP} Too much water at once is dangerous.",
-)
-_TABLETS = _m("A.step.tablets-do", "Tablets to take, with water: {n}.", _STEP)
-_CHECK = _m("B.step.check-do", "Look before you flush. Then read “Is it see-through?” on this page.", _STEP)
-STOP = _m("A.step.stop-do", "From now on take nothing by mouth, not even water.", _STEP)
-_LEAVE = _m("B.step.leave-do", "The way to the unit is reckoned as {minutes} minutes.", _STEP)
-_LEAVE_LONGER = _m("B.step.leave-longer", "Does it take longer? Call the unit now.", _STEP)
-_ARRIVE = _m("B.step.arrive-do", "Go to {place}.", _STEP)
-_PROCEDURE = _m("B.step.procedure-do", "Lists can run late. The staff tell you.", _STEP)
-_WATCH = _m("A.step.watch-do", "For {days} days, watch for the signs under “Afterwards”.", _STEP)
-
-MESSAGES = (
-    *TITLES.values(),
-    _COLLECT_NAME,
-    _COLLECT_PIECES,
-    _COLLECT_CALL,
-    _DIET,
-    _LAST_MEAL,
-    _CLEAR,
-    _CLEAR_FOOD,
-    _MIX_PACKETS,
-    _MIX_WATER,
-    _MIX_DRY,
-    _MIX_WAIT,
-    _DRINK_PACE,
-    _DRINK_ONE,
-    _DRINK_COUNT,
-    _DRINK_LAST,
-    _DRINK_SICK,
-    _EXTRA_PACE,
-    _EXTRA_COUNT,
-    _EXTRA_MOST,
-    _TABLETS,
-    _CHECK,
-    STOP,
-    _LEAVE,
-    _LEAVE_LONGER,
-    _ARRIVE,
-    _PROCEDURE,
-    _WATCH,
-)
+    product: str
+    pieces: int
+    place: str
+    fetched: bool
+    latest: str
+    provisional: bool
 
 
-def lines_for(step: Step, product: str, pieces: int, place: str) -> Iterator[Line]:
-    """The sentences of a step, in order."""
+def title_of(step: Step) -> Message:
+    """The heading of a step."""
+    return say.TITLES["check-movement" if step.check == "movement" else step.kind]
+
+
+def lines_for(step: Step, about: About, until: str, instruction: Line | None) -> Iterator[Line]:
+    """The sentences of a step, in order; `until` is the text of its end, `instruction` the unit's own sentence."""
+    if step.past and step.kind not in ("diet", "clear-fluids", "stop-drinking"):
+        yield Line(say.PAST, {})
+    match step.kind:
+        case "instruction" | "restart" | "medicine":
+            yield from medicine_lines(step, until, instruction)
+        case "mix":
+            yield from _mix_lines(step.amounts)
+        case "drink":
+            yield from _drink_lines(step.amounts)
+        case "extra-fluid":
+            yield from _extra_lines(step.amounts)
+        case "check":
+            yield from _check_lines(step)
+        case "collect" | "leave" | "arrive" | "procedure" | "call" | "confirm":
+            yield from _errand_lines(step, about)
+        case _:
+            yield from _plain_lines(step)
+
+
+def _plain_lines(step: Step) -> Iterator[Line]:
+    """Kinds that say the same in every plan, but for a number."""
     amounts = step.amounts
     match step.kind:
-        case "collect":
-            yield Line(_COLLECT_NAME, {"product": product})
-            yield Line(_COLLECT_PIECES, {"n": pieces})
-            yield Line(_COLLECT_CALL, {})
         case "diet":
-            yield Line(_DIET, {})
+            yield Line(say.DIET, {})
         case "last-meal":
-            yield Line(_LAST_MEAL, {})
+            yield Line(say.LAST_MEAL, {})
         case "clear-fluids":
-            yield Line(_CLEAR, {})
-            yield Line(_CLEAR_FOOD, {})
-        case "mix":
-            yield from _mix_lines(amounts)
-        case "drink":
-            yield from _drink_lines(amounts)
-        case "extra-fluid":
-            yield Line(_EXTRA_PACE, {"volume": millilitres(amounts["ml"]), "minutes": amounts["minutes"]})
-            yield Line(_EXTRA_COUNT, {"n": amounts["glasses"], "total": millilitres(amounts["total_ml"])})
-            if "most_ml_per_hour" in amounts:
-                yield Line(_EXTRA_MOST, {"volume": millilitres(amounts["most_ml_per_hour"])})
+            yield Line(say.CLEAR, {})
+            yield Line(say.CLEAR_FOOD, {})
         case "tablets":
-            yield Line(_TABLETS, {"n": amounts["tablets"]})
-        case "check":
-            yield Line(_CHECK, {})
+            yield Line(say.TABLETS, {"n": amounts["tablets"]})
+        case "enema":
+            yield Line(say.ENEMA, {})
+        case "pause":
+            yield Line(say.PAUSE, {"minutes": amounts["takes_minutes"]})
         case "stop-drinking":
-            yield Line(STOP, {})
-        case "leave":
-            yield Line(_LEAVE, {"minutes": amounts["minutes"]})
-            yield Line(_LEAVE_LONGER, {})
-        case "arrive":
-            yield Line(_ARRIVE, {"place": place})
-        case "procedure":
-            yield Line(_PROCEDURE, {})
+            yield Line(say.STOP, {})
+        case "wake":
+            yield Line(say.WAKE, {})
+        case "home":
+            yield Line(say.HOME, {})
         case "watch":
-            yield Line(_WATCH, {"days": amounts["days"]})
+            yield Line(say.WATCH, {"days": amounts["days"]})
+
+
+def _errand_lines(step: Step, about: About) -> Iterator[Line]:
+    """Kinds that name the box, the unit or the way to it."""
+    match step.kind:
+        case "collect":
+            yield Line(say.COLLECT_NAME, {"product": about.product})
+            yield Line(say.COLLECT_PIECES, {"n": about.pieces})
+            yield Line(say.COLLECT_CALL, {})
+        case "call":
+            yield Line(say.CALL, {})
+        case "confirm":
+            yield Line(say.CONFIRM, {})
+        case "leave" if about.fetched:
+            yield Line(say.LEAVE_FETCHED, {})
+        case "leave":
+            yield Line(say.LEAVE, {"minutes": step.amounts["minutes"]})
+            yield Line(say.LEAVE_LONGER, {})
+        case "arrive":
+            yield Line(say.ARRIVE, {"place": about.place})
+            if about.provisional:
+                yield Line(say.PROVISIONAL, {})
+        case "procedure":
+            yield Line(say.PROCEDURE, {})
+            if about.latest and step.id == "procedure":
+                yield Line(say.PROCEDURE_LATEST, {"until": about.latest})
+
+
+def _check_lines(step: Step) -> Iterator[Line]:
+    if step.check == "movement":
+        yield Line(say.MOVEMENT, {})
+        yield Line(say.MOVEMENT_SICK, {})
+    else:
+        yield Line(say.CHECK, {})
+
+
+def _extra_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
+    yield Line(say.EXTRA_PACE, {"volume": millilitres(amounts["ml"]), "minutes": amounts["minutes"]})
+    yield Line(say.EXTRA_COUNT, {"n": amounts["glasses"], "total": millilitres(amounts["total_ml"])})
+    for name, message in (
+        ("least_ml", say.EXTRA_LEAST), ("most_ml", say.EXTRA_TOP), ("most_ml_per_hour", say.EXTRA_MOST),
+    ):  # fmt: skip
+        if name in amounts:
+            yield Line(message, {"volume": millilitres(amounts[name])})
 
 
 def _mix_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
     if "packets" in amounts:
-        yield Line(_MIX_PACKETS, {"n": amounts["packets"]})
+        yield Line(say.MIX_PACKETS, {"n": amounts["packets"]})
     if "mix_ml" in amounts:
-        yield Line(_MIX_WATER, {"volume": millilitres(amounts["mix_ml"])})
-    yield Line(_MIX_DRY, {})
+        yield Line(say.MIX_WATER, {"volume": millilitres(amounts["mix_ml"])})
+    yield Line(say.MIX_DRY, {})
     if "wait_minutes" in amounts:
-        yield Line(_MIX_WAIT, {"minutes": amounts["wait_minutes"]})
+        yield Line(say.MIX_WAIT, {"minutes": amounts["wait_minutes"]})
+    keeps = amounts.get("keeps_minutes")
+    if keeps is not None and keeps < 120:
+        yield Line(say.MIX_KEEPS_MINUTES, {"minutes": keeps})
+    elif keeps is not None:
+        yield Line(say.MIX_KEEPS, {"hours": keeps // 60})
 
 
 def _drink_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
     pace = {"volume": millilitres(amounts["ml"]), "minutes": amounts["minutes"]}
     if amounts["glasses"] == 1:
-        yield Line(_DRINK_ONE, pace)
+        yield Line(say.DRINK_ONE, pace)
     else:
-        yield Line(_DRINK_PACE, pace)
-        yield Line(_DRINK_COUNT, {"n": amounts["glasses"], "total": millilitres(amounts["total_ml"])})
+        yield Line(say.DRINK_PACE, pace)
+        yield Line(say.DRINK_COUNT, {"n": amounts["glasses"], "total": millilitres(amounts["total_ml"])})
     if amounts["last_ml"] != amounts["ml"]:
-        yield Line(_DRINK_LAST, {"volume": millilitres(amounts["last_ml"])})
-    yield Line(_DRINK_SICK, {})
+        yield Line(say.DRINK_LAST, {"volume": millilitres(amounts["last_ml"])})
+    yield Line(say.DRINK_SICK, {})
 
 
 def millilitres(amount: int) -> str:

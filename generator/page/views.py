@@ -13,8 +13,11 @@ from generator.page.data import data_block
 from generator.page.foods import FOOD_WORDS, NEVER, UNTIL_CLEAR, UNTIL_STOP
 from generator.page.hours import LineView, lines_of
 from generator.page.medicine_classes import class_name
+from generator.page.own_medicine_words import instruction_line
 from generator.page.plan import Plan
-from generator.page.step_words import STOP, TITLES, Line, lines_for
+from generator.page.step_line import Line
+from generator.page.step_messages import STOP
+from generator.page.step_words import About, lines_for, title_of
 from generator.plan.moments import in_zone
 from generator.plan.timetable import Step
 from generator.words.clock import date_text, date_time_text, day_phrase, is_night, time_text
@@ -118,7 +121,7 @@ class PlanView:
 def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
     """The view of a plan in the speaker's language."""
     wording, unit, identity, timetable = speaker.wording, plan.unit, plan.identity, plan.timetable
-    unknown_travel = plan.booking.travel_minutes is None
+    unknown_travel = plan.booking.travel_minutes is None and plan.booking.pick_up is None
     return PlanView(
         lang=wording.tag,
         dir=wording.direction,
@@ -179,23 +182,44 @@ def _days(plan: Plan, speaker: Speaker) -> Iterator[DayView]:
 
 
 def _step(plan: Plan, step: Step, speaker: Speaker) -> StepView:
-    lines = [*lines_for(step, plan.protocol.product, plan.protocol.pieces, plan.unit.place)]
-    if step.kind in ("leave", "arrive") and any(
-        other.kind == "stop-drinking" and other.start <= step.start for other in plan.timetable.steps
-    ):
-        lines.append(Line(STOP, {}))  # this card takes the place of "nothing more", so it repeats it
     until = ""
     if step.end is not None:
         same_day = step.end.date() == step.start.date()
         until = speaker.isolated(f"{step.end:%H:%M}") if same_day else date_time_text(speaker, step.end)
+    lines = [*lines_for(step, _about(plan, speaker), until, _instruction(plan, step, speaker))]
+    if step.kind in ("leave", "arrive") and any(
+        other.kind == "stop-drinking" and other.start <= step.start for other in plan.timetable.steps
+    ):
+        lines.append(Line(STOP, {}))  # this card takes the place of "nothing more", so it repeats it
     return StepView(
         id=step.id,
         time=time_text(speaker, step.start, plan.unit.clock),
         night=day_phrase(speaker, step.start) if is_night(step.start) else "",
-        title=speaker.markup(TITLES[step.kind]),
+        title=speaker.markup(title_of(step)),
         lines=tuple(speaker.markup(line.message, **line.values) for line in lines),
         until=until,
     )
+
+
+def _about(plan: Plan, speaker: Speaker) -> About:
+    booking = plan.booking
+    latest = in_zone(booking.latest_start, plan.unit.zone) if booking.latest_start else None
+    return About(
+        product=plan.protocol.product,
+        pieces=plan.protocol.pieces,
+        place=plan.unit.place,
+        fetched=booking.pick_up is not None,
+        latest=speaker.isolated(f"{latest:%H:%M}") if latest else "",
+        provisional=booking.provisional,
+    )
+
+
+def _instruction(plan: Plan, step: Step, speaker: Speaker) -> Line | None:
+    """The unit's own sentence for this step, or None where it is not an instruction's."""
+    if step.instruction is None:
+        return None
+    dates = {name: date_text(speaker, day) for name, day in step.dates.items()}
+    return instruction_line(plan.instructions[step.instruction], dates)
 
 
 def _foods(plan: Plan, speaker: Speaker) -> Iterator[FoodView]:

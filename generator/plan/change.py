@@ -26,7 +26,7 @@ class Change:
     """One step in both timetables.
 
     Attributes:
-        old, new: its start in each, zone-aware; None where it is not in it.
+        old, new: the step in each; None where it is not in it.
         past: its new start has passed already, so that it cannot be followed as it stands.
         due: its old start has come, so that the patient may have begun it.
     """
@@ -34,8 +34,8 @@ class Change:
     step: str
     kind: str
     what: What
-    old: dt.datetime | None
-    new: dt.datetime | None
+    old: Step | None
+    new: Step | None
     past: bool
     due: bool
 
@@ -45,8 +45,8 @@ class Change:
             "id": self.step,
             "kind": self.kind,
             "change": self.what.value,
-            "old": self.old and self.old.isoformat(timespec="minutes"),
-            "new": self.new and self.new.isoformat(timespec="minutes"),
+            "old": _iso(self.old),
+            "new": _iso(self.new),
             "past": self.past,
             "due": self.due,
         }
@@ -64,6 +64,10 @@ def changes_between(old: Timetable, new: Timetable, now: dt.datetime) -> tuple[C
     return tuple(_change(before.get(step.id), after.get(step.id), now) for step in (*new.steps, *gone))
 
 
+def _iso(step: Step | None) -> str | None:
+    return None if step is None else step.start.isoformat(timespec="minutes")
+
+
 def _change(old: Step | None, new: Step | None, now: dt.datetime) -> Change:
     step = new or old
     assert step is not None, "a step stands in one of the two"
@@ -71,8 +75,8 @@ def _change(old: Step | None, new: Step | None, now: dt.datetime) -> Change:
         step.id,
         step.kind,
         _what(old, new),
-        None if old is None else old.start,
-        None if new is None else new.start,
+        old,
+        new,
         past=new is not None and new.start < now,
         due=old is not None and old.start <= now,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from generator.clinic.rows import Row
+from generator.clinic.rows import Anchor, Row, WallClock
 from generator.plan.network import Closed, Collision, Network, Rule, closed
 from generator.plan.solver import GRID, Solver, placed
 from generator.plan.spoken import spoken
@@ -59,7 +59,7 @@ def _row_reasons(
 ) -> list[Reason]:
     fixed: list[Reason] = []
     if row.anchor is not None:
-        fixed.append(Reason(f"“{row.id}” is at {spoken(row.anchor)}", row.source, True))
+        fixed.append(Reason(f"“{row.id}” is {_at(row.anchor)}", row.source, True))
     elif network.places[row.id].leader == row.id:
         order = "late" if row.id == last else "early"
         fixed.append(Reason(f"“{row.id}” {KINDEST}, then {order}", KINDNESS_SOURCE, False))
@@ -77,3 +77,7 @@ def _row_reasons(
         if rule.row != row.id and row.id in rows
     ]
     return [*fixed, *own, *other]
+
+
+def _at(anchor: Anchor) -> str:
+    return f"at {spoken(anchor)}" if isinstance(anchor, WallClock) else spoken(anchor)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 
 from generator.finding import Finding, Verdict, verdict_of
 
@@ -86,6 +87,10 @@ class Timetable:
             if step.id == step_id:
                 return step
         raise KeyError(step_id)
+
+    def with_findings(self, more: Iterable[Finding]) -> Timetable:
+        """The same timetable with further findings."""
+        return replace(self, findings=(*self.findings, *more))
 
     def as_json(self) -> dict[str, object]:
         """The promised JSON form."""

@@ -79,7 +79,7 @@ def wording_from(raw: bytes, tag: str, file: str) -> tuple[Wording | None, list[
     for entry in po.entries:
         if not entry.fuzzy and all(entry.texts):
             texts[entry.id] = entry.texts
-            findings += _placeholder_findings(entry.id, entry.english, entry.texts, file)
+            findings += placeholder_findings(entry.id, entry.english, entry.texts, file)
     wording = Wording(tag, locale, texts, plural_categories(locale), draft=True)
     return (None if findings else wording), findings
 
@@ -99,7 +99,7 @@ def plural_header(locale: Locale) -> str:
     return to_gettext(PluralRule(rules))
 
 
-def _placeholder_findings(
+def placeholder_findings(
     message_id: str, english: tuple[str, ...], texts: tuple[str, ...], file: str
 ) -> list[Finding]:
     """A translated placeholder must be one of the English ones; none may be lost but a counted {n}."""

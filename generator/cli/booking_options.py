@@ -1,0 +1,132 @@
+"""What one appointment is made from on the command line: its options, and the Booking they state."""
+
+from __future__ import annotations
+
+import datetime as dt
+import difflib
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any
+
+import click
+
+from generator.cli.options import moment_from
+from generator.clinic.booking import Booking, OtherProcedure
+from generator.clinic.instruction import MEDICINE_CLASSES
+from generator.clinic.rows import SEDATIONS
+from generator.errors import BadRequest
+from generator.materials.unit_folder import UnitFolder
+
+_OPTIONS = (
+    click.option("--protocol", required=True, metavar="ID", help="Name of a file in the unit's protocols/."),
+    click.option(
+        "--procedure", required=True, metavar="ISO", help="Start of the procedure, e.g. 2026-12-03T14:00."
+    ),
+    click.option("--travel", type=click.IntRange(0, 720), help="Minutes to the unit."),
+    click.option("--pick-up", metavar="ISO", help="When a fixed transport leaves from home."),
+    click.option("--arrival", metavar="ISO", help="When to be at the unit, if not at its usual lead."),
+    click.option("--latest", metavar="ISO", help="Latest start, where the list gives an order and no hour."),
+    click.option("--provisional", is_flag=True, help="The time is not confirmed yet."),
+    click.option(
+        "--also", metavar="NAME=ISO", multiple=True, help="Another procedure of the visit, and its start."
+    ),
+    click.option("--sedation", type=click.Choice(SEDATIONS), help="Unknown: the rules for every kind hold."),
+    click.option(
+        "--factor",
+        metavar="KIND",
+        multiple=True,
+        help="A factor of the unit's factors.toml, or a class of medicine such as anticoagulant.",
+    ),
+    click.option("--instruction", metavar="ID", multiple=True, help="An instruction a nurse picked."),
+    click.option(
+        "--call-first",
+        metavar="CLASS",
+        multiple=True,
+        type=click.Choice(MEDICINE_CLASSES),
+        help="A nurse chose the line: call the unit before you change it.",
+    ),
+)
+
+
+def booking_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The options of one appointment."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+def booking_from(asked: dict[str, Any], folder: UnitFolder) -> Booking:
+    """The booking the options state.
+
+    Raises:
+        BadRequest: if a name is not one of the unit's, or a moment does not exist or occurs twice.
+        click.UsageError: if a moment is none.
+    """
+    zone, stated = folder.unit.zone, folder.stated
+
+    def moment(name: str) -> dt.datetime | None:
+        text = asked[name]
+        return moment_from(text, zone, f"--{name.replace('_', '-')}") if text else None
+
+    start = moment("procedure")
+    assert start is not None, "the option is required"
+    protocol = known(asked["protocol"], folder.protocols, "protocol", "protocol-unknown")
+    kinds = [
+        known(one, [*stated.factors, *MEDICINE_CLASSES], "factor", "factor-unknown")
+        for one in asked["factor"]
+    ]
+    return Booking(
+        "-",
+        start,
+        protocol,
+        folder.unit.languages[:1],
+        arrival=moment("arrival"),
+        travel_minutes=asked["travel"],
+        call_first=tuple(dict.fromkeys(asked["call_first"])),
+        latest_start=moment("latest"),
+        provisional=asked["provisional"],
+        pick_up=moment("pick_up"),
+        sedation=asked["sedation"],
+        others=tuple(OtherProcedure(name, at) for name, at in named_moments(asked["also"], zone, "--also")),
+        factors=tuple(one for one in kinds if one in stated.factors),
+        medicines=tuple(one for one in kinds if one not in stated.factors),
+        instructions=tuple(dict.fromkeys(asked["instruction"])),
+    )
+
+
+def former_booking(booking: Booking, start: dt.datetime, protocol: str) -> Booking:
+    """The same appointment before it was moved, as far as it is known: at its former start."""
+    return replace(
+        booking, start=start, protocol=protocol, arrival=None, pick_up=None, latest_start=None, others=()
+    )
+
+
+def named_moments(texts: Iterable[str], zone: str, option: str) -> list[tuple[str, dt.datetime]]:
+    """Names and moments written NAME=ISO."""
+    made = []
+    for text in texts:
+        name, sign, at = text.partition("=")
+        if not name or not sign:
+            raise click.UsageError(
+                f"{option} {text} is not a name and a moment. Write NAME=2026-12-03T14:00."
+            )
+        made.append((name, moment_from(at, zone, option)))
+    return made
+
+
+def known(name: str, names: Iterable[str], what: str, kind: str) -> str:
+    """The name, if it is one of these.
+
+    Raises:
+        BadRequest: if it is not, with the near miss.
+    """
+    listed = list(names)
+    if name in listed:
+        return name
+    near = difflib.get_close_matches(name, listed, 1)
+    hint = f"Did you mean “{near[0]}”? " if near else ""
+    raise BadRequest(
+        f"There is no {what} “{name}”.",
+        remedy=f"{hint}Use one of: {', '.join(listed) or 'none yet'}.",
+        kind=kind,
+    )

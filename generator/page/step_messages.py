@@ -1,0 +1,157 @@
+"""The headings and sentences of steps, as messages."""
+
+from __future__ import annotations
+
+from generator.page.own_medicine_words import MESSAGES as OWN_MEDICINE_MESSAGES
+from generator.page.own_medicine_words import TITLES as OWN_MEDICINE_TITLES
+from generator.page.step_line import heading, sentence
+
+TITLES = {
+    "collect": heading("B.step.collect", "Have your bowel medicine at home"),
+    "diet": heading("B.step.low-fibre", "Eat low-fibre food only"),
+    "last-meal": heading("A.step.last-meal", "Eat your last meal"),
+    "clear-fluids": heading("A.step.clear-drinks", "Take clear drinks only", "From here on no food."),
+    "mix": heading("A.step.mix", "Mix the bowel medicine"),
+    "drink": heading("A.step.drink", "Drink the bowel medicine"),
+    "extra-fluid": heading("A.step.extra", "Take clear drinks as well", "Other drinks, after the medicine."),
+    "tablets": heading("A.step.tablets", "Take the bowel tablets", "Tablets that empty the bowel."),
+    "check": heading("B.step.check", "Look into the toilet bowl"),
+    "stop-drinking": heading("A.step.stop", "Take nothing more, not even water"),
+    "leave": heading("B.step.leave", "Leave home"),
+    "arrive": heading("B.step.arrive", "Be at the unit"),
+    "procedure": heading("B.step.procedure", "Examination, about this time", "The hour is not exact."),
+    "watch": heading("A.step.watch", "Watch for warning signs", "At home after the examination."),
+    "check-movement": heading("A.step.movement", "Has your bowel moved?", "Some hours after the dose."),
+    "call": heading(
+        "B.step.call", "Call the unit by now", "The last good time to call before days on which it is closed."
+    ),
+    "confirm": heading(
+        "B.step.confirm", "Your time is confirmed", "The clinic says whether the time still holds."
+    ),
+    "enema": heading("A.step.enema", "Use the enema"),
+    "pause": heading("A.step.pause", "A pause: take no drinks", "Nothing is drunk for a while."),
+    "wake": heading("B.step.wake", "Get up"),
+    "home": heading("A.step.home", "At home again", "After the examination."),
+    **OWN_MEDICINE_TITLES,
+}
+
+COLLECT_NAME = sentence("B.step.collect-name", "The name on the box is {product}.")
+COLLECT_PIECES = sentence("B.step.collect-pieces", "Packets in the box: {n}.", "{n}: how many.")
+COLLECT_CALL = sentence("B.step.collect-call", "Is the name different, or a packet missing? Call the unit.")
+DIET = sentence("B.step.low-fibre-do", "Eat only what the food list on this page allows.")
+LAST_MEAL = sentence("A.step.last-meal-do", "Eat no solid food after this meal.")
+CLEAR = sentence("A.step.clear-drinks-do", "A clear drink is see-through: you can read print through it.")
+CLEAR_FOOD = sentence("A.step.clear-drinks-food", "Eat no solid food.")
+MIX_PACKETS = sentence("A.step.mix-packets", "Packets to stir in: {n}.", "{n}: how many.")
+MIX_WATER = sentence("A.step.mix-water", "Water to stir them into: {volume}.")
+MIX_DRY = sentence("A.step.mix-dry", "Never swallow the powder dry.")
+MIX_WAIT = sentence("A.step.mix-wait", "Let it stand for {minutes} minutes. It may become warm.")
+DRINK_PACE = sentence(
+    "A.step.drink-pace",
+    "Drink one glass of {volume} every {minutes} minutes.",
+    "The drink is the bowel medicine.",
+)
+DRINK_ONE = sentence(
+    "A.step.drink-one",
+    "Drink the glass of {volume} within {minutes} minutes.",
+    "The drink is the bowel medicine.",
+)
+DRINK_COUNT = sentence("A.step.drink-count", "Glasses in all: {n}. Together: {total}.")
+DRINK_LAST = sentence("A.step.drink-last", "The last glass is smaller: {volume}.")
+DRINK_SICK = sentence("A.step.drink-sick", "If you vomit, stop the bowel medicine and call the unit.")
+EXTRA_PACE = sentence(
+    "A.step.extra-pace", "Take one glass of {volume} of a clear drink every {minutes} minutes."
+)
+EXTRA_COUNT = sentence("A.step.extra-count", "Glasses of clear drinks: {n}. Together: {total}.")
+EXTRA_MOST = sentence(
+    "A.step.extra-most",
+    "Never take more than {volume} in one hour, all drinks together.",
+    "Too much water at once is dangerous.",
+)
+TABLETS = sentence("A.step.tablets-do", "Tablets to take, with water: {n}.")
+EXTRA_LEAST = sentence("A.step.extra-least", "Take at least {volume} of them in all.", "Clear drinks.")
+EXTRA_TOP = sentence("A.step.extra-top", "Take no more than {volume} of them in all.", "Clear drinks.")
+MIX_KEEPS = sentence("A.step.mix-keeps", "Drink it within {hours} hours of mixing, then throw the rest away.")
+MIX_KEEPS_MINUTES = sentence(
+    "A.step.mix-keeps-minutes", "Drink it within {minutes} minutes of mixing, then throw the rest away."
+)
+MOVEMENT = sentence("A.step.movement-do", "Has nothing come yet? Call the unit now.")
+MOVEMENT_SICK = sentence(
+    "A.step.movement-sick",
+    "Belly hard or swollen, or vomiting? Stop the bowel medicine and call now.",
+)
+CALL = sentence("B.step.call-do", "Is anything unclear? Ask today. Later the unit may be closed.")
+CONFIRM = sentence(
+    "B.step.confirm-do", "The unit tells you whether your time holds. Have you heard nothing? Call."
+)
+ENEMA = sentence("A.step.enema-do", "Use it as the unit told you, and stay near the toilet.")
+PAUSE = sentence("A.step.pause-do", "For {minutes} minutes take no drinks, not even water.")
+WAKE = sentence("B.step.wake-do", "The next step comes soon.")
+HOME = sentence("A.step.home-do", "Have an adult with you.")
+LEAVE_FETCHED = sentence("B.step.leave-fetched", "You are fetched from home at this time.")
+PROCEDURE_LATEST = sentence(
+    "B.step.procedure-latest", "It may begin as late as {until}. Be there early all the same."
+)
+PROVISIONAL = sentence(
+    "A.step.provisional", "This time is not confirmed yet. The unit tells you the final time."
+)
+PAST = sentence(
+    "A.step.past",
+    "This time had passed when the plan was made. Ask the unit what to do.",
+    "On a step that comes too late for a late booking.",
+)
+CHECK = sentence("B.step.check-do", "Look before you flush. Then read “Is it see-through?” on this page.")
+STOP = sentence("A.step.stop-do", "From now on take nothing by mouth, not even water.")
+LEAVE = sentence("B.step.leave-do", "The way to the unit is reckoned as {minutes} minutes.")
+LEAVE_LONGER = sentence("B.step.leave-longer", "Does it take longer? Call the unit now.")
+ARRIVE = sentence("B.step.arrive-do", "Go to {place}.")
+PROCEDURE = sentence("B.step.procedure-do", "Lists can run late. The staff tell you.")
+WATCH = sentence("A.step.watch-do", "For {days} days, watch for the signs under “Afterwards”.")
+
+MESSAGES = (
+    *TITLES.values(),
+    *OWN_MEDICINE_MESSAGES,
+    EXTRA_LEAST,
+    EXTRA_TOP,
+    MIX_KEEPS,
+    MIX_KEEPS_MINUTES,
+    MOVEMENT,
+    MOVEMENT_SICK,
+    CALL,
+    CONFIRM,
+    ENEMA,
+    PAUSE,
+    WAKE,
+    HOME,
+    LEAVE_FETCHED,
+    PROCEDURE_LATEST,
+    PROVISIONAL,
+    PAST,
+    COLLECT_NAME,
+    COLLECT_PIECES,
+    COLLECT_CALL,
+    DIET,
+    LAST_MEAL,
+    CLEAR,
+    CLEAR_FOOD,
+    MIX_PACKETS,
+    MIX_WATER,
+    MIX_DRY,
+    MIX_WAIT,
+    DRINK_PACE,
+    DRINK_ONE,
+    DRINK_COUNT,
+    DRINK_LAST,
+    DRINK_SICK,
+    EXTRA_PACE,
+    EXTRA_COUNT,
+    EXTRA_MOST,
+    TABLETS,
+    CHECK,
+    STOP,
+    LEAVE,
+    LEAVE_LONGER,
+    ARRIVE,
+    PROCEDURE,
+    WATCH,
+)
