@@ -34,13 +34,29 @@ def problem_of(folder: Path) -> str:
 def test_a_booking_gets_its_token_number_and_code_once(tmp_path: Path) -> None:
     with closing(Records(tmp_path)) as records:
         first = records.open(REF, START, NOW)
-        again = records.open(REF, START + dt.timedelta(days=1), NOW + dt.timedelta(days=1))
+        again = records.open(REF, START, NOW)
     assert again == first
     assert len(first.identity.token) == 26
     assert 100_000 <= int(first.identity.call_number) <= 999_999
     assert int(first.identity.code) % 5 != 0
     assert first.identity.made == NOW
     assert (first.facts, first.edition, first.state) == (None, 1, "opened")
+
+
+def test_a_plan_is_made_when_it_is_first_given_and_keeps_that_moment(tmp_path: Path) -> None:
+    """A first try that failed leaves the token; the plan is reckoned from the moment at which somebody gets it."""
+    day = dt.timedelta(days=1)
+    with closing(Records(tmp_path)) as records:
+        tried = records.open(REF, START, NOW)
+        first = records.open(REF, START + day, NOW + day)
+        assert first.identity.token == tried.identity.token
+        assert (first.identity.made, first.start) == (NOW + day, (START + day).isoformat())
+        # Whoever still works with the earlier moment may not publish it any more.
+        assert not records.publishing(tried, facts="f", content="c", protocol_digest="p")
+        assert records.publishing(first, facts="f", content="c", protocol_digest="p")
+        records.published(first)
+        later = records.open(REF, START, NOW + 2 * day)
+        assert (later.identity.made, later.start) == (first.identity.made, first.start)
 
 
 def test_the_file_is_for_its_owner_alone_and_lies_where_it_was_asked_for(tmp_path: Path) -> None:

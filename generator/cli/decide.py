@@ -11,15 +11,13 @@ from generator.cli.read import bytes_of
 from generator.desk import CALL_FIRST, INSTRUCTION_KIND, questions
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
-from generator.materials.unit_folder import read_unit_folder
+from generator.materials.unit_folder import UnitFolder, read_unit_folder
 from generator.page.medicine_classes import is_medicine
 from generator.records import Decision, Records
 
 ROLES = ("nurse", "doctor", "lead")
-CHOICES = {
-    "go-ahead": "a person has looked; the plan may be built as it is",
-    CALL_FIRST: "the page says: call the unit before you change this medicine",
-}
+GO_AHEAD = "go-ahead"
+_DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes”, an instruction which medicine
 
 
 @click.command("decide")
@@ -31,8 +29,9 @@ CHOICES = {
 @click.option(
     "--choice",
     required=True,
-    type=click.Choice(list(CHOICES)),
-    help="; ".join(f"{name}: {text}" for name, text in CHOICES.items()),
+    metavar="CHOICE",
+    help=f"{GO_AHEAD}: a person has looked, the plan may be built as it is; {CALL_FIRST}: the page says “call the "
+    "unit before you change this medicine”; or the id of one of the unit's instructions or factors.",
 )
 @click.option("--role", required=True, type=click.Choice(ROLES), help="Who decided.")
 @now_option
@@ -52,17 +51,38 @@ def decide(
             f"{file.name} has no usable row with that reference.",
             remedy=f"Look at it: daybefore read {file.name}",
         )
-    waiting = questions(folder, row, moment)
-    if kind not in waiting:
-        raise BadRequest(
-            f"The row has no finding “{kind}” that waits for a decision.",
-            remedy=f"Waiting here: {', '.join(waiting) or 'nothing'}.",
-        )
-    if choice == CALL_FIRST and not (
-        kind.startswith(f"{INSTRUCTION_KIND}:") and is_medicine(kind.split(":", 1)[1])
-    ):
-        raise BadRequest(f"“{CALL_FIRST}” is for medicines only.", remedy="Use --choice go-ahead.")
     records = Records(out_dir)
-    records.decide(Decision(ref, row.digest, kind, choice, role), moment)
-    records.close()
+    try:
+        waiting = questions(folder, row, moment, records.decisions(ref, row.digest))
+        if kind not in waiting:
+            raise BadRequest(
+                f"The row has no finding “{kind}” that waits for a decision.",
+                remedy=f"Waiting here: {', '.join(waiting) or 'nothing'}.",
+            )
+        _check_choice(folder, kind, choice)
+        records.decide(Decision(ref, row.digest, kind, choice, role), moment)
+    finally:
+        records.close()
     click.echo(f"Recorded for row {row.row}: {kind} -> {choice} ({role}).")
+
+
+def _check_choice(folder: UnitFolder, kind: str, choice: str) -> None:
+    """A choice must answer the question: a medicine's instruction for a medicine, a factor for a hint.
+
+    Raises:
+        BadRequest: if it does not.
+    """
+    subject = kind.removeprefix(f"{INSTRUCTION_KIND}:") if kind.startswith(f"{INSTRUCTION_KIND}:") else ""
+    instructions = [one.id for one in folder.stated.instructions.values() if _fits(one.medicine, subject)]
+    allowed = [GO_AHEAD]
+    if subject:
+        allowed += [CALL_FIRST] if is_medicine(subject) else []
+        allowed += [*instructions, *folder.stated.factors]
+    if choice not in allowed:
+        raise BadRequest(
+            f"“{choice}” does not answer “{kind}”.", remedy=f"Use --choice with one of: {', '.join(allowed)}."
+        )
+
+
+def _fits(medicine: str, subject: str) -> bool:
+    return medicine == subject or (subject == "diabetes" and medicine in _DIABETES)

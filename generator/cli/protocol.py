@@ -10,11 +10,12 @@ import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
 from generator.cli.stopped import refused_protocols, stops_as_json
+from generator.clinic.plausible import implausible_findings
 from generator.clinic.signoff import SignOff, role_is_visible
 from generator.errors import BadRequest
 from generator.finding import Finding, Severity
 from generator.materials.signoffs import add_signoffs
-from generator.materials.unit_folder import read_protocol, read_unit, read_unit_folder
+from generator.materials.unit_folder import read_foods, read_protocol, read_unit, read_unit_folder
 from generator.plan.samples import Departure, departures_of, sample_findings, samples_of
 
 LONGEST_ROLE = 100
@@ -35,7 +36,7 @@ def check(files: tuple[str, ...], unit_dir: Path, as_json: bool) -> None:
 
     Departures are for the clinical lead to know; they change no plan.
     """
-    unit = read_unit(unit_dir)
+    unit, foods = read_unit(unit_dir), read_foods(unit_dir)
     told: list[tuple[str, list[Finding], tuple[Departure, ...]]] = []
     for name in files:
         path = Path(name) if Path(name).is_file() else unit_dir / name
@@ -43,7 +44,9 @@ def check(files: tuple[str, ...], unit_dir: Path, as_json: bool) -> None:
         departures: tuple[Departure, ...] = ()
         if not findings:
             samples = samples_of(signed.protocol, unit)
-            findings, departures = sample_findings(samples, signed.protocol, unit), departures_of(samples)
+            findings += implausible_findings(signed.protocol)
+            findings += sample_findings(samples, signed.protocol, unit)
+            departures = departures_of(samples, foods)
         told.append((name, findings, departures))
     if as_json:
         print_json({"files": [_json(*one) for one in told]})

@@ -40,7 +40,7 @@ def timetable_lines(
     for day, steps in groupby(planned.steps, key=lambda step: step.start.date()):
         yield ""
         yield f"{_day(day)}"
-        for night, together in groupby(steps, key=lambda step: _night(step.start)):
+        for night, together in groupby(steps, key=lambda step: "" if step.is_all_day else _night(step.start)):
             if night:
                 yield f"  {night}"
             for step in together:
@@ -65,6 +65,8 @@ def _step_lines(step: Step, stated: Stated, every_rule: bool) -> Iterator[str]:
 
 
 def _clock(step: Step) -> str:
+    if step.is_all_day:
+        return "from this day"
     if step.end is None:
         return f"{step.start:%H:%M}"
     if step.end.date() == step.start.date():

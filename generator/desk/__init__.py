@@ -49,12 +49,19 @@ def read(folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading
     return read_list(raw, file, folder.unit, folder.regimens, now)
 
 
-def questions(folder: UnitFolder, row: RowReading, now: dt.datetime) -> tuple[str, ...]:
-    """The kinds of finding about which a person must decide before this row's plan is built."""
+def questions(
+    folder: UnitFolder, row: RowReading, now: dt.datetime, decisions: Mapping[str, str]
+) -> tuple[str, ...]:
+    """The kinds of finding about which a person must decide before this row's plan is built.
+
+    Args:
+        decisions: what was decided already; a factor that a nurse chose may ask something itself.
+    """
     findings = list(row.findings)
     if row.booking is not None:
-        protocol = folder.regimens[row.booking.protocol]
-        findings += timetable_for(row.booking, protocol, folder.unit, now, folder.stated).findings
+        booking = with_decisions(row.booking, decisions, folder.stated)
+        protocol = folder.regimens[booking.protocol]
+        findings += timetable_for(booking, protocol, folder.unit, now, folder.stated).findings
     return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
 
 

@@ -112,7 +112,9 @@ def wordless_findings(timetable: Timetable) -> list[Finding]:
             "Take the row out of the protocol.",
         )
         for step in timetable.steps
-        if step.kind not in TITLES or step.diet not in (None, "low-fibre")
+        if step.kind not in TITLES
+        or step.diet not in (None, "low-fibre")
+        or (step.kind == "instruction" and step.instruction is None)
     ]
 
 

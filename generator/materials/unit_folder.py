@@ -94,6 +94,11 @@ def read_unit(folder: Path) -> Unit:
     return unit
 
 
+def read_foods(folder: Path) -> tuple[Food, ...]:
+    """The unit's foods as far as they can be read; its faults are told when the whole folder is read."""
+    return _read_foods(folder, [])
+
+
 def _read_unit(folder: Path, findings: list[Finding]) -> Unit:
     if not (folder / UNIT_FILE).is_file():
         raise BadMaterials(

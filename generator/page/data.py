@@ -17,7 +17,7 @@ from generator.plan.cues import cues_for
 from generator.plan.moments import epoch_minutes, from_epoch_minutes, in_zone, later, offset_minutes
 from generator.plan.opening import calls_for
 from generator.plan.timetable import Step
-from generator.words.clock import when_text
+from generator.words.clock import date_text, when_text
 from generator.words.message import Message
 from generator.words.speaker import Speaker
 from generator.words.wording import PLURAL_TOP
@@ -87,7 +87,7 @@ def _step(step: Step, speaker: Speaker) -> dict[str, object]:
         "start": epoch_minutes(step.start),
         "end": epoch_minutes(step.end) if step.end else None,
         "glasses": step.amounts.get("glasses", 0),
-        "when": when_text(speaker, step.start),
+        "when": date_text(speaker, step.start.date()) if step.is_all_day else when_text(speaker, step.start),
         "time": f"{step.start:%H:%M}",
         "title": speaker.plain(title_of(step)),
     }

@@ -61,11 +61,11 @@ def medicine_lines(step: Step, until: str, instruction: Line | None) -> Iterator
         yield Line(_UNSURE, {})
     elif step.kind == "restart":
         yield Line(_RESTART, {})
-    elif until:
+    elif step.kind == "medicine" and until:
         yield Line(_GAP, {"until": until})
         yield Line(_GAP_WHY, {})
         yield Line(_GAP_SWALLOWED, {})
-    else:
+    elif step.kind == "medicine":
         yield Line(_GAP_OPEN, {})
         yield Line(_GAP_WHY_OPEN, {})
         yield Line(_GAP_SWALLOWED, {})

@@ -20,7 +20,7 @@ from generator.page.step_messages import STOP
 from generator.page.step_words import About, lines_for, title_of
 from generator.plan.moments import in_zone
 from generator.plan.timetable import Step
-from generator.words.clock import date_text, date_time_text, day_phrase, is_night, time_text
+from generator.words.clock import ALL_DAY, date_text, date_time_text, day_phrase, is_night, time_text
 from generator.words.message import Message
 from generator.words.speaker import Speaker
 
@@ -193,11 +193,11 @@ def _step(plan: Plan, step: Step, speaker: Speaker) -> StepView:
         lines.append(Line(STOP, {}))  # this card takes the place of "nothing more", so it repeats it
     return StepView(
         id=step.id,
-        time=time_text(speaker, step.start, plan.unit.clock),
-        night=day_phrase(speaker, step.start) if is_night(step.start) else "",
+        time=speaker.plain(ALL_DAY) if step.is_all_day else time_text(speaker, step.start, plan.unit.clock),
+        night=day_phrase(speaker, step.start) if is_night(step.start) and not step.is_all_day else "",
         title=speaker.markup(title_of(step)),
         lines=tuple(speaker.markup(line.message, **line.values) for line in lines),
-        until=until,
+        until="" if step.kind == "medicine" else until,  # its own sentence says it
     )
 
 

@@ -7,20 +7,24 @@ sends people to the telephone while nobody answers it.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
+from generator.clinic.food import Food
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Severity, Verdict, warning
-from generator.plan.moments import epoch_minutes, instants_of
+from generator.plan.fasting import fasting_departures, food_departures
+from generator.plan.hourly import fullest_hour, sessions_of
+from generator.plan.moments import epoch_minutes, instants_of, minutes_between
 from generator.plan.opening import calls_for
 from generator.plan.planning import timetable_for
 from generator.plan.timetable import Timetable
 
 SAMPLE_DAY = dt.date(2027, 6, 16)  # a Wednesday on which no zone changes its clocks
 LONG_WAY = 90  # minutes; common practice, no source: the longest way that units plan an early slot for
+MUCH_IN_AN_HOUR = 1000  # mL; common practice, no source
 _QUARTER = 15
 
 
@@ -72,8 +76,13 @@ def _starts(protocol: Protocol) -> tuple[dt.time, ...]:
 
 
 def sample_findings(samples: tuple[Sample, ...], protocol: Protocol, unit: Unit) -> list[Finding]:
-    """Slots that cannot be prepared for, and checks that fall where no advice line is open."""
-    return [*_slots_that_do_not_fit(samples, protocol), *_checks_without_a_line(samples, protocol, unit)]
+    """Slots that cannot be prepared for, hours that hold too much, and checks too late or with nobody to call."""
+    return [
+        *_slots_that_do_not_fit(samples, protocol),
+        *_full_hours(samples, protocol),
+        *_checks_too_late(samples, protocol),
+        *_checks_without_a_line(samples, protocol, unit),
+    ]
 
 
 def _slots_that_do_not_fit(samples: tuple[Sample, ...], protocol: Protocol) -> Iterator[Finding]:
@@ -84,6 +93,39 @@ def _slots_that_do_not_fit(samples: tuple[Sample, ...], protocol: Protocol) -> I
                 "slot-does-not-fit", protocol.id, f"{sample.name} cannot be prepared for. {worst.problem}",
                 worst.remedy,
             )  # fmt: skip
+
+
+def _full_hours(samples: tuple[Sample, ...], protocol: Protocol) -> Iterator[Finding]:
+    for sample in samples:
+        total, names = fullest_hour(sessions_of(protocol, sample.timetable.steps))
+        if total > MUCH_IN_AN_HOUR:
+            yield warning(
+                "much-in-an-hour",
+                f"{protocol.id} {', '.join(names)}",
+                f"{' and '.join(f'“{name}”' for name in names)}: {total} mL in one hour.",
+                "Compare with the label; so much at once makes people vomit, and water alone can be dangerous.",
+            )
+            return
+
+
+def _checks_too_late(samples: tuple[Sample, ...], protocol: Protocol) -> Iterator[Finding]:
+    """A check of clarity must leave time to call and to drink more before nothing more may be taken."""
+    rooms = {row.id: row.room_minutes or 0 for row in protocol.rows if row.check == "clarity"}
+    told = set()
+    for sample in samples:
+        stops = [step.start for step in sample.timetable.steps if step.kind == "stop-drinking"]
+        for step in sample.timetable.steps:
+            if step.id not in rooms or step.id in told or not stops:
+                continue
+            if minutes_between(step.start, min(stops)) < rooms[step.id]:
+                told.add(step.id)
+                yield warning(
+                    "check-too-late",
+                    f"{protocol.id} {step.id}",
+                    f"{sample.name} has the check “{step.id}” at {step.start:%H:%M} and nothing more from "
+                    f"{min(stops):%H:%M}: less than the {rooms[step.id]} minutes that a call and a top-up need.",
+                    "Let the last drinks end earlier, or put the check before them.",
+                )
 
 
 def _checks_without_a_line(samples: tuple[Sample, ...], protocol: Protocol, unit: Unit) -> Iterator[Finding]:
@@ -107,11 +149,15 @@ def _checks_without_a_line(samples: tuple[Sample, ...], protocol: Protocol, unit
                 )
 
 
-def departures_of(samples: tuple[Sample, ...]) -> tuple[Departure, ...]:
-    """Every departure of every sample from a published rule."""
-    return tuple(
+def departures_of(samples: tuple[Sample, ...], foods: Sequence[Food] = ()) -> tuple[Departure, ...]:
+    """Every departure of every sample from a published rule, and of the unit's foods from fasting guidance."""
+    found = [
         Departure(yardstick.id, problem.split(";")[1].strip().rstrip("."), f"{sample.name}: {problem}")
         for sample in samples
         for yardstick in sample.timetable.yardsticks
         for problem in yardstick.departures
-    )
+    ]
+    for sample in samples:
+        for guidance, rule, problem in fasting_departures(sample.timetable):
+            found.append(Departure(guidance, rule, f"{sample.name}: {problem}"))
+    return (*found, *(Departure(*one) for one in food_departures(foods)))

@@ -50,6 +50,11 @@ class Step:
     dates: dict[str, dt.date] = field(default_factory=dict)
     past: bool = False
 
+    @property
+    def is_all_day(self) -> bool:
+        """Whether it holds from the beginning of its day: an hour would only mislead."""
+        return self.instruction is not None and self.start.time() == dt.time(0)
+
 
 @dataclass(frozen=True, slots=True)
 class Yardstick:

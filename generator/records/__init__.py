@@ -156,6 +156,7 @@ class Records:
                     plans.c.version == record.identity.version,
                     plans.c.edition == record.edition,
                     plans.c.content.is_not_distinct_from(record.content),
+                    plans.c.made == _stamp(record.identity.made),
                 )
                 .values(new)
             )

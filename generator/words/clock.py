@@ -45,7 +45,9 @@ DATE_TIME = Message(
     "A date with weekday and a time in one, for example "
     "“Tuesday 24 March, 18:30”. It may follow “until” or “from”.",
 )
-
+ALL_DAY = Message(
+    "A.clock.from-day", "From this day", "In place of an hour: it holds from the day named above."
+)
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _SHORT = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 ON_DAY = tuple(
@@ -60,7 +62,21 @@ IN_NIGHT = tuple(
     )
     for index, (short, name) in enumerate(zip(_SHORT, _DAYS, strict=True))
 )
-MESSAGES = (NIGHT, MORNING, MIDDAY, AFTERNOON, EVENING, LATE, BOTH, DATE, WHEN, DATE_TIME, *ON_DAY, *IN_NIGHT)
+MESSAGES = (
+    NIGHT,
+    MORNING,
+    MIDDAY,
+    AFTERNOON,
+    EVENING,
+    LATE,
+    BOTH,
+    DATE,
+    WHEN,
+    DATE_TIME,
+    ALL_DAY,
+    *ON_DAY,
+    *IN_NIGHT,
+)
 
 
 def time_text(speaker: Speaker, moment: dt.datetime, style: str) -> str:
