@@ -54,7 +54,7 @@ def test_steps_already_past_are_told() -> None:
     assert told["verdict"] == "check"
     [finding] = [finding for finding in told["findings"] if finding["kind"] == "short-notice"]
     assert "evening-dose" in finding["where"]
-    assert len(told["steps"]) == 16
+    assert len(told["steps"]) == 19
 
 
 def test_in_words_it_reads_day_by_day_and_names_both_days_of_a_night() -> None:
