@@ -10,10 +10,11 @@ from generator.plan.moments import epoch_minutes
 from generator.plan.timetable import Step, Timetable
 
 _ERRAND, _PHASE, _ACTION, _MUST = range(4)
-_RANKS = {"collect": _ERRAND, "diet": _PHASE, "clear-fluids": _PHASE} | dict.fromkeys(
-    ("stop-drinking", "leave", "arrive", "procedure", "watch"), _MUST
-)
-# What wins when two begin at the same minute: leaving cannot wait, and its card repeats "nothing more".
+_ERRANDS = ("collect", "call", "confirm")  # to be done by their time, so from the beginning
+_WHOLE_DAYS = ("instruction", "restart")
+_RANKS = dict.fromkeys((*_ERRANDS, *_WHOLE_DAYS), _ERRAND) | {"diet": _PHASE, "clear-fluids": _PHASE}
+_RANKS |= dict.fromkeys(("stop-drinking", "leave", "arrive", "procedure", "watch"), _MUST)
+# Leaving cannot wait, and its card repeats "nothing more".
 _ORDER = ("stop-drinking", "leave", "arrive", "procedure", "watch")
 _LINGER = 60  # minutes that a moment stays the thing to do when nothing else takes its place
 
@@ -31,12 +32,13 @@ def cues_for(timetable: Timetable) -> tuple[Cue, ...]:
     spans = [
         (_since(step), _until(step, timetable), _RANKS.get(step.kind, _ACTION), step)
         for step in timetable.steps
+        if step.kind != "medicine"  # something not to do, and only for who takes medicines: the list says it
     ]
     borders = sorted({border for since, until, _, _ in spans for border in (since, until)})
     cues: list[Cue] = []
     for border in borders:
         active = [
-            (rank, since, _ORDER.index(step.kind) if step.kind in _ORDER else -1, number, step.id)
+            (rank, since, _tie(step), number, step.id)
             for number, (since, until, rank, step) in enumerate(spans)
             if since <= border < until
         ]
@@ -46,19 +48,25 @@ def cues_for(timetable: Timetable) -> tuple[Cue, ...]:
     return tuple(cues)
 
 
+def _tie(step: Step) -> int:
+    """Which of two wins that begin at the same minute; of two errands the one that is due first."""
+    if step.kind in _ERRANDS:
+        return -epoch_minutes(step.start)
+    return _ORDER.index(step.kind) if step.kind in _ORDER else -1
+
+
 def _since(step: Step) -> int:
     """An errand is to be done by its time, so it is the thing to do from the beginning."""
-    return 0 if step.kind == "collect" else epoch_minutes(step.start)
+    return 0 if step.kind in _ERRANDS else epoch_minutes(step.start)
 
 
 def _until(step: Step, timetable: Timetable) -> int:
     start = epoch_minutes(step.start)
     match step.kind:
-        case "collect":
-            return min(
-                (epoch_minutes(other.start) for other in timetable.steps if other.kind != "collect"),
-                default=start,
-            )
+        case "collect" | "call" | "confirm":
+            return _errand_until(start, timetable)
+        case "instruction" | "restart" if step.is_all_day:
+            return start + 24 * 60
         case "stop-drinking":
             return epoch_minutes(timetable.arrival)
         case "leave":
@@ -73,6 +81,15 @@ def _until(step: Step, timetable: Timetable) -> int:
         return max(epoch_minutes(step.end), start + 1)
     following = _first_after(timetable.steps, step.start)
     return min(start + _LINGER, following) if following else start + _LINGER
+
+
+def _errand_until(start: int, timetable: Timetable) -> int:
+    """An errand gives way to the next one at its time; the last one stays until the preparation begins."""
+    others = [step for step in timetable.steps if epoch_minutes(step.start) > start]
+    if any(step.kind in _ERRANDS for step in others):
+        return start
+    begins = [epoch_minutes(step.start) for step in others if step.kind not in _WHOLE_DAYS]
+    return min(begins, default=start)
 
 
 def _first_after(steps: Sequence[Step], moment: dt.datetime) -> int | None:

@@ -9,6 +9,8 @@ var daybefore = window.daybefore || {};
   /** @typedef {{id: string, key: string, kind: string, start: number, end: number | null, glasses: number, when: string, time: string, title: string}} Step */
   /** @typedef {{mark: string, made: number, offsets: number[][], plural: string, steps: Step[], cues: number[][], lines: string[][], calls: number[][], words: any, emergency: string}} Plan */
 
+  // Kinds that nobody does: they are only to be known, so they have no button.
+  const NOT_DONE = ['watch', 'procedure', 'medicine', 'pause'];
   const LTR = ['time', 'phone', 'emergency', 'n', 'of', 'hours', 'minutes'];
 
   /** @param {string} id @returns {HTMLElement} */
@@ -102,7 +104,7 @@ var daybefore = window.daybefore || {};
       }
       showGlasses(step, done);
       const button = element('done');
-      button.hidden = step.kind === 'watch' || step.kind === 'procedure';
+      button.hidden = NOT_DONE.indexOf(step.kind) >= 0;
       button.setAttribute('aria-pressed', String(done));
       button.onclick = function () {
         diary.setDone(step.key, !diary.isDone(step.key));
@@ -211,7 +213,7 @@ var daybefore = window.daybefore || {};
 
     function addTicks() {
       for (const step of plan.steps) {
-        if (step.kind === 'watch' || step.kind === 'procedure') continue;
+        if (NOT_DONE.indexOf(step.kind) >= 0) continue;
         const place = document.querySelector('#step-' + step.id + ' .what');
         if (!place) continue;
         const button = /** @type {HTMLButtonElement} */ (append(/** @type {HTMLElement} */ (place), 'button', words.tick));

@@ -21,7 +21,7 @@ var daybefore = window.daybefore || {};
 
   /**
    * The step to do at a moment and the one that comes next, as indexes; -1: none.
-   * @param {{cues: number[][], steps: {start: number}[]}} plan
+   * @param {{cues: number[][], steps: {start: number, kind: string}[]}} plan
    * @param {number} now epoch minutes
    */
   function at(plan, now) {
@@ -29,7 +29,9 @@ var daybefore = window.daybefore || {};
     const step = cue ? cue[1] : -1;
     let next = -1;
     for (let index = plan.steps.length - 1; index >= 0; index--) {
-      if (index !== step && plan.steps[index].start > now) next = index;
+      // What is only to be left alone is in the list, and never the thing that comes next.
+      const comes = plan.steps[index].start > now && plan.steps[index].kind !== 'medicine';
+      if (index !== step && comes) next = index;
     }
     return { step: step, next: next, over: step === -1 && next === -1 };
   }

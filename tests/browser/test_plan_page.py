@@ -270,9 +270,12 @@ def test_without_script_every_step_and_time_can_be_read(
         "07:00",
         "12:30",
         "13:30",
+        "17:00",
         "17:45",
         "18:00",
         "19:00",
+        "21:00",
+        "04:30",
         "05:15",
         "05:30",
         "06:30",
@@ -283,7 +286,7 @@ def test_without_script_every_step_and_time_can_be_read(
         "09:30",
         "12:30",
     ]
-    assert page.locator(".steps h4").count() == 16
+    assert page.locator(".steps h4").count() == 19
     for text in page.locator(".steps h4").all():
         assert text.is_visible()
     assert "Be at the unit on Wednesday 18 March at 09:00" in without_marks(page.locator("#now").inner_text())
