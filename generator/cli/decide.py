@@ -8,16 +8,13 @@ import click
 
 from generator.cli.options import data_option, now_from, now_option, unit_option
 from generator.cli.read import bytes_of
-from generator.desk import CALL_FIRST, INSTRUCTION_KIND, questions
 from generator.desk import read as read_rows
+from generator.desk.decisions import CALL_FIRST, GO_AHEAD, choices_for, questions
 from generator.errors import BadRequest
-from generator.materials.unit_folder import UnitFolder, read_unit_folder
-from generator.page.medicine_classes import is_medicine
+from generator.materials.unit_folder import read_unit_folder
 from generator.records import Decision, Records
 
 ROLES = ("nurse", "doctor", "lead")
-GO_AHEAD = "go-ahead"
-_DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes”, an instruction which medicine
 
 
 @click.command("decide")
@@ -59,30 +56,11 @@ def decide(
                 f"The row has no finding “{kind}” that waits for a decision.",
                 remedy=f"Waiting here: {', '.join(waiting) or 'nothing'}.",
             )
-        _check_choice(folder, kind, choice)
+        choices = choices_for(kind, folder.stated)
+        if choice not in choices:
+            remedy = f"Use --choice with one of: {', '.join(choices)}."
+            raise BadRequest(f"“{choice}” does not answer “{kind}”.", remedy=remedy)
         records.decide(Decision(ref, row.digest, kind, choice, role), moment)
     finally:
         records.close()
     click.echo(f"Recorded for row {row.row}: {kind} -> {choice} ({role}).")
-
-
-def _check_choice(folder: UnitFolder, kind: str, choice: str) -> None:
-    """A choice must answer the question: a medicine's instruction for a medicine, a factor for a hint.
-
-    Raises:
-        BadRequest: if it does not.
-    """
-    subject = kind.removeprefix(f"{INSTRUCTION_KIND}:") if kind.startswith(f"{INSTRUCTION_KIND}:") else ""
-    instructions = [one.id for one in folder.stated.instructions.values() if _fits(one.medicine, subject)]
-    allowed = [GO_AHEAD]
-    if subject:
-        allowed += [CALL_FIRST] if is_medicine(subject) else []
-        allowed += [*instructions, *folder.stated.factors]
-    if choice not in allowed:
-        raise BadRequest(
-            f"“{choice}” does not answer “{kind}”.", remedy=f"Use --choice with one of: {', '.join(allowed)}."
-        )
-
-
-def _fits(medicine: str, subject: str) -> bool:
-    return medicine == subject or (subject == "diabetes" and medicine in _DIABETES)

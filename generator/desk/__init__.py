@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
+from generator.desk.decisions import undecided, with_decisions
 from generator.desk.objections import (
     Desk,
     change_findings,
@@ -16,7 +17,6 @@ from generator.desk.objections import (
     missing_findings,
     permission_findings,
     still_up_findings,
-    undecided,
     wordless_findings,
 )
 from generator.finding import Finding, refusal
@@ -25,15 +25,10 @@ from generator.materials.unit_folder import UnitFolder
 from generator.page.booklet import Booklet, booklet_for
 from generator.page.plan import Identity, Plan
 from generator.plan.moments import in_zone
-from generator.plan.planning import timetable_for
-from generator.plan.suited import Stated
 from generator.plan.timetable import Timetable
 from generator.records import PlanRecord
 
-__all__ = ["CALL_FIRST", "INSTRUCTION_KIND", "Desk", "Made", "make", "make_row", "questions", "read"]
-
-CALL_FIRST = "call-first"
-INSTRUCTION_KIND = "needs-unit-instruction"
+__all__ = ["Desk", "Made", "make", "make_row", "read"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,22 +42,6 @@ class Made:
 def read(folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading:
     """What each row of a booking list means; writes nothing."""
     return read_list(raw, file, folder.unit, folder.regimens, now)
-
-
-def questions(
-    folder: UnitFolder, row: RowReading, now: dt.datetime, decisions: Mapping[str, str]
-) -> tuple[str, ...]:
-    """The kinds of finding about which a person must decide before this row's plan is built.
-
-    Args:
-        decisions: what was decided already; a factor that a nurse chose may ask something itself.
-    """
-    findings = list(row.findings)
-    if row.booking is not None:
-        booking = with_decisions(row.booking, decisions, folder.stated)
-        protocol = folder.regimens[booking.protocol]
-        findings += timetable_for(booking, protocol, folder.unit, now, folder.stated).findings
-    return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
 
 
 def make_row(desk: Desk, row: RowReading) -> Made:
@@ -96,7 +75,7 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
         *wordless_findings(timetable),
         *food_findings(desk, timetable),
     ]
-    open_ends = undecided(booking.ref, (*findings, *found), decisions, given=given)
+    open_ends = undecided(booking.ref, (*findings, *found), decisions, desk.folder.stated, given=given)
     if is_refused(found) or open_ends:
         return Made(None, (*found, *open_ends))
     record = desk.records.open(booking.ref, booking.start, desk.now)
@@ -135,21 +114,6 @@ def publish(
     desk.shelf.put(record.identity.token, booklet)
     desk.records.published(record)
     return Made(f"{desk.base_url}p/{record.identity.token}/", tuple(found))
-
-
-def with_decisions(booking: Booking, decisions: Mapping[str, str], stated: Stated) -> Booking:
-    """The booking with the lines, the unit's instructions and the factors that a nurse chose."""
-    chosen = [
-        (kind.split(":", 1)[1], choice)
-        for kind, choice in decisions.items()
-        if kind.startswith(f"{INSTRUCTION_KIND}:")
-    ]
-    return replace(
-        booking,
-        call_first=tuple(subject for subject, choice in chosen if choice == CALL_FIRST),
-        instructions=tuple(choice for _, choice in chosen if choice in stated.instructions),
-        factors=tuple(choice for _, choice in chosen if choice in stated.factors),
-    )
 
 
 def plan_of(desk: Desk, booking: Booking, timetable: Timetable, identity: Identity) -> Plan:

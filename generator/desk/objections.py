@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
 from generator.clinic.unit import Unit
-from generator.finding import Finding, Severity, note, refusal
+from generator.finding import Finding, Severity, refusal
 from generator.materials.unit_folder import UnitFolder
 from generator.page.booklet import Booklet, Parts
 from generator.page.step_messages import TITLES
@@ -130,27 +129,6 @@ def food_findings(desk: Desk, timetable: Timetable) -> list[Finding]:
             "The plan has a diet step, and no list of foods can be made for it.",
             "Fill in food.toml, and give the protocol a clear-fluids row and a stop-drinking row.",
         )
-    ]
-
-
-def undecided(
-    ref: str, findings: tuple[Finding, ...], decisions: Mapping[str, str], *, given: bool
-) -> list[Finding]:
-    """A note for each kind of finding that waits for a person's decision.
-
-    Short notice was settled when the plan was given; anything else that is new in the row asks again.
-    """
-    kinds = dict.fromkeys(finding.kind for finding in findings if finding.decision)
-    command = f"daybefore decide … --ref {shlex.quote(ref)} --role nurse --choice go-ahead --kind"
-    return [
-        note(
-            "decision-needed",
-            kind,
-            f"No plan was built: “{kind}” needs a decision.",
-            f"Decide, then record it: {command} {shlex.quote(kind)}",
-        )
-        for kind in kinds
-        if kind not in decisions and not (given and kind == "short-notice")
     ]
 
 

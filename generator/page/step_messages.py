@@ -71,9 +71,11 @@ EXTRA_MOST = sentence(
 TABLETS = sentence("A.step.tablets-do", "Tablets to take, with water: {n}.")
 EXTRA_LEAST = sentence("A.step.extra-least", "Take at least {volume} of them in all.", "Clear drinks.")
 EXTRA_TOP = sentence("A.step.extra-top", "Take no more than {volume} of them in all.", "Clear drinks.")
-MIX_KEEPS = sentence("A.step.mix-keeps", "Drink it within {hours} hours of mixing, then throw the rest away.")
+MIX_KEEPS = sentence(
+    "A.step.mix-keeps", "Once mixed, it keeps for {hours} hours. After that, do not drink it."
+)
 MIX_KEEPS_MINUTES = sentence(
-    "A.step.mix-keeps-minutes", "Drink it within {minutes} minutes of mixing, then throw the rest away."
+    "A.step.mix-keeps-minutes", "Once mixed, it keeps for {minutes} minutes. After that, do not drink it."
 )
 MOVEMENT = sentence("A.step.movement-do", "Has nothing come yet? Call the unit now.")
 MOVEMENT_SICK = sentence(

@@ -1,0 +1,92 @@
+"""Decisions: what waits for a person, what may answer it, and what the answer does to a booking."""
+
+from __future__ import annotations
+
+import datetime as dt
+import shlex
+from collections.abc import Mapping
+from dataclasses import replace
+
+from generator.clinic.booking import Booking
+from generator.finding import Finding, note
+from generator.intake import RowReading
+from generator.materials.unit_folder import UnitFolder
+from generator.page.medicine_classes import is_medicine
+from generator.plan.planning import timetable_for
+from generator.plan.suited import Stated
+
+GO_AHEAD = "go-ahead"
+CALL_FIRST = "call-first"
+INSTRUCTION_KIND = "needs-unit-instruction"
+_DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes”, an instruction which medicine
+
+
+def choices_for(kind: str, stated: Stated) -> tuple[str, ...]:
+    """What may answer a finding: a medicine's instruction for a medicine, a factor for anything a remark hints at."""
+    subject = kind.removeprefix(f"{INSTRUCTION_KIND}:")
+    if subject == kind:
+        return (GO_AHEAD,)
+    fitting = (one.id for one in stated.instructions.values() if _fits(one.medicine, subject))
+    call_first = (CALL_FIRST,) if is_medicine(subject) else ()
+    return (GO_AHEAD, *call_first, *fitting, *stated.factors)
+
+
+def _fits(medicine: str, subject: str) -> bool:
+    return medicine == subject or (subject == "diabetes" and medicine in _DIABETES)
+
+
+def with_decisions(booking: Booking, decisions: Mapping[str, str], stated: Stated) -> Booking:
+    """The booking with the lines, the unit's instructions and the factors that a nurse chose."""
+    chosen = [
+        (kind.removeprefix(f"{INSTRUCTION_KIND}:"), choice)
+        for kind, choice in decisions.items()
+        if kind.startswith(f"{INSTRUCTION_KIND}:")
+    ]
+    return replace(
+        booking,
+        call_first=tuple(subject for subject, choice in chosen if choice == CALL_FIRST),
+        instructions=tuple(choice for _, choice in chosen if choice in stated.instructions),
+        factors=tuple(dict.fromkeys(choice for _, choice in chosen if choice in stated.factors)),
+    )
+
+
+def questions(
+    folder: UnitFolder, row: RowReading, now: dt.datetime, decisions: Mapping[str, str]
+) -> tuple[str, ...]:
+    """The kinds of finding about which a person must decide before this row's plan is built.
+
+    Args:
+        decisions: what was decided already; a factor that a nurse chose may ask something itself.
+    """
+    findings = list(row.findings)
+    if row.booking is not None:
+        booking = with_decisions(row.booking, decisions, folder.stated)
+        protocol = folder.regimens[booking.protocol]
+        findings += timetable_for(booking, protocol, folder.unit, now, folder.stated).findings
+    return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
+
+
+def undecided(
+    ref: str, findings: tuple[Finding, ...], decisions: Mapping[str, str], stated: Stated, *, given: bool
+) -> list[Finding]:
+    """A note for each kind of finding that waits for a person's decision.
+
+    Short notice was settled when the plan was given; anything else that is new in the row asks again.
+    """
+    kinds = dict.fromkeys(finding.kind for finding in findings if finding.decision)
+    return [
+        note(
+            "decision-needed",
+            kind,
+            f"No plan was built: “{kind}” needs a decision.",
+            _remedy(ref, kind, choices_for(kind, stated)),
+        )
+        for kind in kinds
+        if kind not in decisions and not (given and kind == "short-notice")
+    ]
+
+
+def _remedy(ref: str, kind: str, choices: tuple[str, ...]) -> str:
+    asked = f"--ref {shlex.quote(ref)} --role nurse --choice {choices[0]} --kind {shlex.quote(kind)}"
+    others = f" Other choices: {', '.join(choices[1:])}." if choices[1:] else ""
+    return f"Decide, then record it: daybefore decide … {asked}{others}"
