@@ -289,3 +289,89 @@ def test_the_border_of_a_slot_belongs_to_one_protocol_only(clock: str, fits: boo
     protocol = protocol_of(EVENING, slots={"since": "10:30", "until": "13:00"})
     timetable = plan(protocol, f"2026-06-15T{clock}+01:00")
     assert (kinds(timetable) == ["slot-outside"]) is not fits
+
+
+def test_from_14_to_08_after_the_first_dose() -> None:
+    """All later steps are reckoned anew: both rules leave 03:00 to 04:00, cut-off 06:00; at 04:30 that has passed."""
+    stop = {"id": "stop", "kind": "stop-drinking", **TWO_HOURS}
+    protocol, unit = protocol_of(EVENING, last(4, R_EU, R_US), stop), unit_in()
+    begun = {"one": moment("2026-06-15T18:00+01:00")}
+    old, new = (
+        Booking("r", moment(f"2026-06-16T{clock}+01:00"), "p", ("en",), travel_minutes=0)
+        for clock in ("14:00", "08:00")
+    )
+    before = timetable_for(old, protocol, unit, None)
+    assert window(before, "last") == ("16 09:00", "16 10:00")
+    now = moment("2026-06-15T21:00+01:00")
+    after = timetable_for(new, protocol, unit, now, begun=begun)
+    assert window(after, "last") == ("16 03:00", "16 04:00")
+    told = {change.step: change.what for change in changes_between(before, after, now)}
+    assert told == {
+        "one": What.SAME, "last": What.MOVED, "stop": What.MOVED, "leave": What.MOVED, "arrive": What.MOVED,
+        "procedure": What.MOVED,
+    }  # fmt: skip
+    night = moment("2026-06-16T04:30+01:00")
+    too_late = timetable_for(new, protocol, unit, night, begun=begun)
+    findings = change_findings(before, changes_between(before, too_late, night))
+    assert "new-time-passed" in [finding.kind for finding in findings]
+
+
+@pytest.mark.parametrize(
+    ("zone", "start", "hours", "shown"),
+    [
+        ("Europe/London", "2026-03-29T08:00+01:00", 6, "2026-03-29T02:00+01:00"),
+        ("Europe/London", "2026-03-29T08:00+01:00", 6.5, "2026-03-29T00:30+00:00"),
+        ("America/New_York", "2026-03-08T09:00-04:00", 6.5, "2026-03-08T01:30-05:00"),
+        ("Australia/Sydney", "2026-04-05T07:30+10:00", 5, "2026-04-05T02:30+10:00"),
+        ("Australia/Sydney", "2026-04-05T07:30+10:00", 6, "2026-04-05T02:30+11:00"),
+    ],
+)
+def test_hours_are_elapsed_hours_where_clocks_change(zone: str, start: str, hours: float, shown: str) -> None:
+    """By hand, from the published changes of 2026: 29 March in the UK, 8 March in the US, 5 April in Sydney."""
+    row = {"id": "x", "kind": "check", "before": "procedure", "hours": hours}
+    assert at(plan(protocol_of(row), start, unit_in(zone)), "x") == shown
+
+
+def test_seven_hours_from_nine_do_not_fit_half_past_four() -> None:
+    """A sheet in use: start at 09:00, takes 7 h. For 16:30 all must be drunk by 14:30: 90 minutes too many."""
+    dose = {
+        "id": "all", "kind": "drink", "glasses": 28, "ml": 140, "minutes": 15, "at": "09:00", "day": 0,
+        "end_by": TWO_HOURS,
+    }  # fmt: skip
+    timetable = plan(protocol_of(dose), "2026-06-15T16:30+01:00")
+    assert kinds(timetable) == ["rules-collide"]
+    assert "90 minutes" in timetable.findings[0].remedy
+
+
+def test_a_pause_keeps_drinks_apart() -> None:
+    """A sheet in use: nothing to drink from 16:00 to 18:00, then the dose; drinks before it have ended by 16:00."""
+    rows = (
+        {
+            "id": "drinks", "kind": "extra-fluid", "glasses": 4, "ml": 250, "minutes": 30,
+            "window": [{"at": "12:00", "day": -1}, {"at": "18:00", "day": -1}],
+        },
+        {"id": "pause", "kind": "pause", "minutes": 120, "at": "16:00", "day": -1},
+        {
+            "id": "dose", "kind": "drink", "glasses": 8, "ml": 250, "minutes": 15,
+            "window": [{"at": "17:00", "day": -1}, {"at": "20:00", "day": -1}],
+        },
+    )  # fmt: skip
+    timetable = plan(protocol_of(*rows), "2026-06-15T14:00+01:00")
+    assert window(timetable, "drinks") == ("14 12:00", "14 14:00")
+    assert window(timetable, "dose") == ("14 18:00", "14 20:00")
+
+
+def test_the_same_dose_twice_asks_for_its_gap_within_one_hour() -> None:
+    """Two litres in two sessions of a litre an hour, 1,000 mL an hour at most: the second an hour after the first."""
+    rows = [
+        {
+            "id": name, "kind": "drink", "glasses": 4, "ml": 250, "minutes": 10, "most_ml_per_hour": 1500,
+            "window": [{"at": "16:00", "day": -1}, {"at": "20:00", "day": -1}],
+        }
+        for name in ("one", "two")
+    ]  # fmt: skip
+    slow = {**rows[1], "most_ml_per_hour": 1000, "minutes": 15}
+    timetable = plan(protocol_of(rows[0], slow), "2026-06-15T14:00+01:00")
+    assert timetable.verdict is Verdict.READY
+    gap = timetable.step("two").start - timetable.step("one").start
+    assert gap >= dt.timedelta(hours=1)

@@ -21,6 +21,8 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         now: zone-aware; None: nothing counts as past.
     """
     steps = on_working_days(timetable.steps, unit)
+    if now is None and steps is timetable.steps:
+        return timetable
     findings = list(timetable.findings)
     if now is not None:
         steps = tuple(replace(step, past=True) if step.start < now else step for step in steps)

@@ -15,6 +15,8 @@ _FURTHEST = 30  # days; a unit closed for longer than that has other worries tha
 
 def on_working_days(steps: tuple[Step, ...], unit: Unit) -> tuple[Step, ...]:
     """The steps, each errand that falls on a closed day moved to the last working day before it, same wall clock."""
+    if all(unit.works_on(step.start.date()) for step in steps if step.kind in ERRAND_KINDS):
+        return steps
     return tuple(_moved(step, unit) if step.kind in ERRAND_KINDS else step for step in steps)
 
 
@@ -34,6 +36,6 @@ def _moved(step: Step, unit: Unit) -> Step:
         step,
         start=start,
         end=None if length is None else from_epoch_minutes(minute + length, unit.zone),
-        window=None,
+        leeway=None,
         because=(*step.because, Reason(told, "the unit's working days and closed days", True)),
     )

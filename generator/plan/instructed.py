@@ -62,7 +62,7 @@ def instruction_steps(booking: Booking, stated: Stated, fixed: Fixed) -> Iterato
             kind="instruction",
             start=start_of_day(fixed.zone, start),
             end=None,
-            window=None,
+            leeway=None,
             because=told,
             instruction=name,
             dates=dates,

@@ -68,7 +68,7 @@ def _step(block: _Block, gap: MedicineGap, fixed: Fixed, last: int) -> Step:
         kind="medicine",
         start=from_epoch_minutes(block.since, fixed.zone),
         end=None if until is None else from_epoch_minutes(until, fixed.zone),
-        window=None,
+        leeway=None,
         amounts={"minutes_before": gap.before, "minutes_after": gap.after},
         because=(Reason(told, gap.source, True),),
     )

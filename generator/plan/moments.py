@@ -64,6 +64,7 @@ def epoch_minutes(moment: dt.datetime) -> int:
     return int(moment.timestamp() // 60)
 
 
+@lru_cache(maxsize=8192)
 def from_epoch_minutes(minutes: int, zone: str) -> dt.datetime:
     """The moment on the zone's clocks."""
     return dt.datetime.fromtimestamp(minutes * 60, UTC).astimezone(_zone(zone))

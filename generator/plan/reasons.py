@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from generator.clinic.rows import Anchor, Row, WallClock
-from generator.plan.network import Closed, Collision, Network, Rule, closed
+from generator.plan.network import ORIGIN, Closed, Collision, Network, Rule, closed
 from generator.plan.solver import GRID, Solver, placed
 from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason
@@ -25,9 +25,22 @@ def reasons_for(
     moved: dict[Rule, frozenset[str]] = dict.fromkeys((bound.rule for bound in network.bounds), frozenset())
     for rule in _tight_rules(network, closure):
         moved[rule] = _moved_by(rule, solver, closure, chosen)
+    by_row: dict[str, list[Reason]] = {row: [] for row in rows}
+    for rule, moves in moved.items():
+        told = f"“{rule.row}” {rule.text}"
+        by_row[rule.row].append(Reason(told, rule.source, rule.exact or rule.row in moves))
+        for row in moves - {rule.row}:
+            by_row[row].append(Reason(told, rule.source, True))
+    last = solver.wishes.last
     return {
-        row_id: tuple(_row_reasons(row, network, moved, solver.wishes.last)) for row_id, row in rows.items()
+        name: (_place_reason(row, network, last), *_own_first(name, by_row[name]))
+        for name, row in rows.items()
     }
+
+
+def _own_first(row: str, reasons: list[Reason]) -> list[Reason]:
+    """The row's own rules, then those of others that move it."""
+    return sorted(reasons, key=lambda reason: not reason.rule.startswith(f"“{row}” "))
 
 
 def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
@@ -48,35 +61,34 @@ def _moved_by(rule: Rule, solver: Solver, closure: Closed, chosen: Mapping[str, 
     # Where the room between any two starts is what it was, so is the choice.
     if isinstance(loosened, Collision) or loosened.most == closure.most:
         return frozenset()
+    if not _may_move(rule, solver, loosened, chosen):
+        return frozenset()
     other = solver.chosen(loosened, known=chosen)
     return frozenset(
         row for row in network.places if placed(network, row, other) != placed(network, row, chosen)
     )
 
 
-def _row_reasons(
-    row: Row, network: Network, moved: Mapping[Rule, frozenset[str]], last: str | None
-) -> list[Reason]:
-    fixed: list[Reason] = []
+def _may_move(rule: Rule, solver: Solver, loosened: Closed, chosen: Mapping[str, int]) -> bool:
+    """Whether a kinder choice may exist among those the rule forbade: they all have its row one step further."""
+    held = [one for one in solver.network.folded if one.bound.rule is rule and one.later != one.earlier]
+    if len(held) != 1 or ORIGIN not in (held[0].later, held[0].earlier):
+        return True
+    [one] = held
+    limit = one.on_grid(GRID) + GRID
+    leader, start = (one.later, limit) if one.earlier == ORIGIN else (one.earlier, -limit)
+    return solver.could_gain(leader, start, loosened, chosen)
+
+
+def _place_reason(row: Row, network: Network, last: str | None) -> Reason:
+    """What kind of time the row has: one it states, the kindest, or one that follows from another row."""
     if row.anchor is not None:
-        fixed.append(Reason(f"“{row.id}” is {_at(row.anchor)}", row.source, True))
-    elif network.places[row.id].leader == row.id:
+        return Reason(f"“{row.id}” is {_at(row.anchor)}", row.source, True)
+    if network.places[row.id].leader == row.id:
         order = "late" if row.id == last else "early"
-        fixed.append(Reason(f"“{row.id}” {KINDEST}, then {order}", KINDNESS_SOURCE, False))
-    else:
-        gap = next(gap for gap in row.gaps if gap.at_least is not None)
-        fixed.append(Reason(f"“{row.id}” follows “{gap.row}” as soon as it may", gap.source, True))
-    own = [
-        Reason(f"“{rule.row}” {rule.text}", rule.source, rule.exact or row.id in rows)
-        for rule, rows in moved.items()
-        if rule.row == row.id
-    ]
-    other = [
-        Reason(f"“{rule.row}” {rule.text}", rule.source, True)
-        for rule, rows in moved.items()
-        if rule.row != row.id and row.id in rows
-    ]
-    return [*fixed, *own, *other]
+        return Reason(f"“{row.id}” {KINDEST}, then {order}", KINDNESS_SOURCE, False)
+    gap = next(gap for gap in row.gaps if gap.at_least is not None)
+    return Reason(f"“{row.id}” follows “{gap.row}” as soon as it may", gap.source, True)
 
 
 def _at(anchor: Anchor) -> str:

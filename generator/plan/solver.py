@@ -117,7 +117,8 @@ class Solver:
         """Every start of a leader in its window with its cost, the cheapest first."""
         known = self._options.get((leader, earliest, latest))
         if known is None:
-            priced = [(self._price(leader, start), start) for start in range(earliest, latest + 1, GRID)]
+            price = self._price
+            priced = [(price(leader, start), start) for start in range(earliest, latest + 1, GRID)]
             even = len({cost[1] for cost, _ in priced}) == 1
             known = self._options[leader, earliest, latest] = _Options(sorted(priced), _least(priced), even)
         return known
@@ -144,11 +145,20 @@ class Solver:
         return night, short, off_half, off_quarter, -start if is_last else 0, 0 if is_last else start
 
     def _awake(self, since: int, until: int) -> int:
-        return sum(
-            min(until, end) - max(since, begin)
-            for begin, end in self.wishes.nights
-            if begin < until and since < end
-        )
+        awake = 0
+        for begin, end in self.wishes.nights:
+            if begin < until and since < end:
+                awake += (until if until < end else end) - (since if since > begin else begin)
+        return awake
+
+    def could_gain(self, leader: str, start: int, closure: Closed, chosen: Mapping[str, int]) -> bool:
+        """Whether any choice with this one start could be kinder than the chosen one: quick, and never wrongly no."""
+        least, best = self._price(leader, start), _NOTHING
+        for other in self.leaders:
+            best = _sum(best, self._price(other, chosen[other]))
+            if other != leader:
+                least = _sum(least, self.options(other, *closure.window(other)).least)
+        return least <= best
 
 
 Solvable = tuple[Solver, Closed]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from generator.clinic.rows import Anchor, WallClock
 
 POINT_NAMES = {"procedure": "the procedure", "arrival": "arriving", "leaving": "leaving home"}
 
 
+@lru_cache(maxsize=1024)
 def hours(minutes: int) -> str:
     """A duration for staff: "5 h", "45 min", "1 h 30 min"."""
     whole, rest = divmod(abs(minutes), 60)
@@ -14,6 +17,7 @@ def hours(minutes: int) -> str:
     return " ".join(parts)
 
 
+@lru_cache(maxsize=1024)
 def spoken(anchor: Anchor) -> str:
     """An anchor for staff: "18:00 the day before", "5 h before the procedure"."""
     if isinstance(anchor, WallClock):

@@ -13,7 +13,7 @@ from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
 from generator.plan.solver import placed
-from generator.plan.timetable import Reason, StartWindow, Step
+from generator.plan.timetable import Leeway, Reason, Step
 
 
 def row_steps(
@@ -33,7 +33,7 @@ def row_steps(
             kind=row.kind,
             start=from_epoch_minutes(start, fixed.zone),
             end=_end(row, start, starts, fixed),
-            window=_start_window(row, network, closure, fixed),
+            leeway=_leeway(row, start, network, closure),
             amounts=amounts_of(row),
             diet=row.diet,
             medicine=row.medicine,
@@ -52,7 +52,7 @@ def _end(row: Row, start: int, starts: Mapping[str, int], fixed: Fixed) -> dt.da
     return from_epoch_minutes(end, fixed.zone) if end > start else None
 
 
-def _start_window(row: Row, network: Network, closure: Closed, fixed: Fixed) -> StartWindow:
+def _leeway(row: Row, start: int, network: Network, closure: Closed) -> Leeway:
     place = network.places[row.id]
     earliest, latest = (0, 0) if place.leader == ORIGIN else closure.window(place.leader)
     ends = [
@@ -62,10 +62,8 @@ def _start_window(row: Row, network: Network, closure: Closed, fixed: Fixed) -> 
         and bound.deadline
         and (bound.earlier == ORIGIN or network.places[bound.earlier].leader == ORIGIN)
     ]
-    return StartWindow(
-        earliest=from_epoch_minutes(earliest + place.offset, fixed.zone),
-        latest=from_epoch_minutes(latest + place.offset, fixed.zone),
-        end_by=from_epoch_minutes(min(ends), fixed.zone) if ends else None,
+    return Leeway(
+        start - earliest - place.offset, latest + place.offset - start, min(ends) - start if ends else None
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from generator.finding import Finding, Verdict, verdict_of
+from generator.plan.moments import later
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,15 @@ class StartWindow:
 
 
 @dataclass(frozen=True, slots=True)
+class Leeway:
+    """The same in elapsed minutes from the step's start: how much earlier and later, and until when it must end."""
+
+    earlier: int
+    later: int
+    end_by: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do. Moments are zone-aware, on the unit's clocks; `end` is None for a moment.
 
@@ -40,7 +50,7 @@ class Step:
     kind: str
     start: dt.datetime
     end: dt.datetime | None
-    window: StartWindow | None
+    leeway: Leeway | None
     amounts: dict[str, int] = field(default_factory=dict)
     diet: str | None = None
     medicine: bool = False
@@ -49,6 +59,18 @@ class Step:
     instruction: str | None = None
     dates: dict[str, dt.date] = field(default_factory=dict)
     past: bool = False
+
+    @property
+    def window(self) -> StartWindow | None:
+        """What the hard rules leave for its start, or None for a step that no row gives."""
+        leeway = self.leeway
+        if leeway is None:
+            return None
+        return StartWindow(
+            later(self.start, -leeway.earlier),
+            later(self.start, leeway.later),
+            None if leeway.end_by is None else later(self.start, leeway.end_by),
+        )
 
     @property
     def is_all_day(self) -> bool:
