@@ -10,7 +10,7 @@ import pytest
 from generator.clinic.food import Food
 from generator.clinic.plausible import implausible_findings
 from generator.clinic.protocol import Protocol, protocol_from
-from generator.plan.fasting import ASA, ESA, fasting_departures, food_departures
+from generator.plan.guidance import ASA, ESA, fasting_departures, food_departures, guidance_departures
 from generator.plan.samples import sample_findings, samples_of
 from tests.nouns import plan, protocol_of, unit_in
 
@@ -189,3 +189,23 @@ def test_red_jelly_is_no_clear_drink() -> None:
         ("labels", True),
         ("asa-2023", False),
     ]
+
+
+def test_a_diet_of_three_days_departs_from_one_guideline() -> None:
+    """USMSTF 2025: limit the change of diet to the day before, at low risk. ESGE 2019: low fibre on the day before."""
+    diet = {"id": "diet", "kind": "diet", "diet": "low-fibre", "at": "07:00", "day": -3}
+    meal = {"id": "meal", "kind": "last-meal", "at": "12:30", "day": -1}
+    long = plan(protocol_of(diet, meal), "2026-06-15T14:00+01:00")
+    assert [guidance for guidance, _, _ in guidance_departures(long)] == ["usmstf-2025"]
+    ordinary = plan(protocol_of({**diet, "day": -1}, meal), "2026-06-15T14:00+01:00")
+    assert list(guidance_departures(ordinary)) == []
+    none = plan(protocol_of(meal), "2026-06-15T14:00+01:00")
+    assert [guidance for guidance, _, _ in guidance_departures(none)] == ["esge-2019"]
+
+
+@pytest.mark.parametrize(("clock", "departs"), [("11:30", True), ("13:30", False)])
+def test_all_doses_on_the_day_of_a_morning_examination(clock: str, departs: bool) -> None:
+    """USMSTF 2025: same-day is an alternative in the afternoon, and inferior in the morning."""
+    dose = {**DOSE, "at": "06:00", "day": 0}
+    told = list(guidance_departures(plan(protocol_of(dose), f"2026-06-15T{clock}+01:00")))
+    assert (told != []) is departs

@@ -15,7 +15,7 @@ from generator.clinic.food import Food
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Severity, Verdict, warning
-from generator.plan.fasting import fasting_departures, food_departures
+from generator.plan.guidance import food_departures, guidance_departures
 from generator.plan.hourly import fullest_hour, sessions_of
 from generator.plan.moments import epoch_minutes, instants_of, minutes_between
 from generator.plan.opening import calls_for
@@ -158,6 +158,6 @@ def departures_of(samples: tuple[Sample, ...], foods: Sequence[Food] = ()) -> tu
         for problem in yardstick.departures
     ]
     for sample in samples:
-        for guidance, rule, problem in fasting_departures(sample.timetable):
+        for guidance, rule, problem in guidance_departures(sample.timetable):
             found.append(Departure(guidance, rule, f"{sample.name}: {problem}"))
     return (*found, *(Departure(*one) for one in food_departures(foods)))

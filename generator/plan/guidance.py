@@ -1,4 +1,4 @@
-"""Fasting guidance of anaesthesia as data, to find departures. It never makes a row for a patient."""
+"""Guidance on fasting, diet and the days of the doses, as data to find departures. It never makes a patient's row."""
 
 from __future__ import annotations
 
@@ -45,9 +45,44 @@ _NOT_CLEAR = {
     "alcohol": (ASA, "alcohol is not a clear drink"),
 }
 LABELS = "labels"
+_ESGE = "ESGE 2019 (Endoscopy 2019;51:775-794)"
+_USMSTF = "US Multi-Society Task Force 2025 (Am J Gastroenterol 2025;120:738-764)"
+Told = tuple[str, str, str]  # which guidance, its rule, what departs
 
 
-def fasting_departures(timetable: Timetable) -> Iterator[tuple[str, str, str]]:
+def guidance_departures(timetable: Timetable) -> Iterator[Told]:
+    """What in a timetable departs from guidance on fasting, diet and the days of the doses."""
+    yield from fasting_departures(timetable)
+    yield from diet_departures(timetable)
+    yield from dose_day_departures(timetable)
+
+
+def diet_departures(timetable: Timetable) -> Iterator[Told]:
+    """A diet longer than the day before, or none on it; a protocol that says nothing of food is left alone."""
+    day_before = timetable.procedure.date() - dt.timedelta(days=1)
+    diets = [step for step in timetable.steps if step.kind == "diet" and step.diet != "usual"]
+    if diets and diets[0].start.date() < day_before:
+        rule = "change the diet on the day before only, where the risk is low"
+        yield "usmstf-2025", rule, f"The diet begins on {diets[0].start:%A}; {_USMSTF}: {rule}."
+    food = [step for step in timetable.steps if step.kind in ("last-meal", "clear-fluids")]
+    if food and not any(step.start.date() <= day_before for step in diets):
+        rule = "a low-fibre diet on the day before"
+        yield "esge-2019", rule, f"No diet is stated for the day before; {_ESGE}: {rule}."
+
+
+def dose_day_departures(timetable: Timetable) -> Iterator[Told]:
+    """All doses on the morning of a morning examination."""
+    doses = [step for step in timetable.steps if step.kind == "drink"]
+    if (
+        doses
+        and timetable.procedure.hour < 12
+        and all(step.start.date() == timetable.procedure.date() for step in doses)
+    ):
+        rule = "for a morning examination doses on the same day are inferior to a split"
+        yield "usmstf-2025", rule, f"All doses are on the day itself; {_USMSTF}: {rule}."
+
+
+def fasting_departures(timetable: Timetable) -> Iterator[Told]:
     """(guidance, its rule, what departs) for meals and drinks nearer to the procedure than the guidance allows."""
     for kind, intake in (("last-meal", "light-meal"), ("stop-drinking", "clear")):
         for step in timetable.steps:
@@ -57,7 +92,7 @@ def fasting_departures(timetable: Timetable) -> Iterator[tuple[str, str, str]]:
                 yield ASA.id, rule, f"“{step.id}” is {before} before; {rule}."
 
 
-def food_departures(foods: Sequence[Food]) -> Iterator[tuple[str, str, str]]:
+def food_departures(foods: Sequence[Food]) -> Iterator[Told]:
     """(guidance, its rule, what departs) for foods that the unit counts as clear drinks and others do not."""
     for food in foods:
         if food.clear and food.id in _NOT_CLEAR:
