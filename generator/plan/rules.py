@@ -145,10 +145,10 @@ def _drinks_of(row: Row, rows: dict[str, Row]) -> tuple[str, ...]:
 
 def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
     """The engine's own rules: nothing by mouth outlasts "nothing more", nothing is left for the road, one at a time."""
-    stop = next((row for row in protocol.rows if row.kind == "stop-drinking"), None)
+    stops = [row for row in protocol.rows if row.kind == "stop-drinking"]
     before: Row | None = None
     for row in protocol.rows:
-        if row.kind in _BY_MOUTH and stop is not None:
+        for stop in stops if row.kind in _BY_MOUTH else ():
             rule = Rule(row.id, f"has ended by “{stop.id}”", stop.source)
             yield Bound(row.id, stop.id, -row.minutes, rule, deadline=True)
         if row.kind in _AT_HOME:
