@@ -173,10 +173,12 @@ def test_moved_so_late_that_the_new_time_has_passed() -> None:
     now = moment("2026-06-16T05:00+01:00")
     booking = Booking("r", moment("2026-06-16T08:00+01:00"), "p", ("en",), travel_minutes=0)
     new = timetable_for(booking, protocol_of(EVENING, last(6, R_EU)), unit_in(), now)
+    assert new.steps == ()
+    [told] = new.findings
+    assert (told.kind, told.where) == ("dose-missed", "one")
+    assert "Tuesday 2026-06-16 at 05:00" in told.problem
     changes = changes_between(old, new, now)
-    assert {"preparation-begun", "new-time-passed"} == {
-        finding.kind for finding in change_findings(old, changes)
-    }
+    assert ["preparation-begun"] == [finding.kind for finding in change_findings(old, changes)]
 
 
 def test_moved_later_after_the_last_dose() -> None:
@@ -186,7 +188,8 @@ def test_moved_later_after_the_last_dose() -> None:
     new = timetable_for(booking, protocol_of(EVENING, last(4, R_EU)), unit_in(), None, begun=begun)
     [told] = [finding for finding in new.findings if finding.kind == "begun-against-rules"]
     assert told.decision
-    assert "04:00" in told.problem
+    assert "Tuesday 2026-06-16 at 04:00" in told.problem
+    assert at(new, "last") == "2026-06-16T04:00+01:00"  # what was drunk was drunk: never a second time
 
 
 def test_four_litres_and_a_slow_drinker() -> None:
@@ -312,8 +315,8 @@ def test_from_14_to_08_after_the_first_dose() -> None:
     }  # fmt: skip
     night = moment("2026-06-16T04:30+01:00")
     too_late = timetable_for(new, protocol, unit, night, begun=begun)
-    findings = change_findings(before, changes_between(before, too_late, night))
-    assert "new-time-passed" in [finding.kind for finding in findings]
+    assert kinds(too_late) == ["dose-missed"]
+    assert too_late.steps == ()
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from generator.finding import Finding, refusal, warning
 from generator.plan.errands import on_working_days
 from generator.plan.timetable import Step, Timetable
 
+PHASE_KINDS = ("diet", "clear-fluids", "medicine")  # they hold from their start to their end
 # Steps whose passing nobody must be told of when a booking is made late: they stay true afterwards.
 _HARMLESS_WHEN_PAST = ("diet", "clear-fluids", "stop-drinking", "check", "wake", "medicine", "pause")
 
@@ -25,7 +26,7 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         return timetable
     findings = list(timetable.findings)
     if now is not None:
-        steps = tuple(replace(step, past=True) if step.start < now else step for step in steps)
+        steps = tuple(replace(step, past=True) if _is_past(step, now) else step for step in steps)
         if timetable.procedure <= now:
             problem = "The procedure lies in the past."
             findings.append(refusal("past", "procedure", problem, "Mend its day and time."))
@@ -33,6 +34,12 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
     if steps != timetable.steps:
         steps = tuple(sorted(steps, key=lambda step: step.start))
     return replace(timetable, steps=steps, findings=tuple(findings))
+
+
+def _is_past(step: Step, now: dt.datetime) -> bool:
+    """Whether nothing of it is left to do, and nobody says it was done: a diet holds until it ends."""
+    over = step.end if step.kind in PHASE_KINDS and step.end else step.start
+    return over < now and not step.done
 
 
 def _late_findings(steps: tuple[Step, ...]) -> list[Finding]:

@@ -51,7 +51,7 @@ def hour_bounds(rows: Sequence[Row]) -> Iterator[Bound]:
                 f"starts at least {hours(gap)} after the start of “{one.id}”: right after it they would be "
                 f"{fullest_hour(at_once)[0]} mL in one hour, and {most} mL are allowed"
             )
-            yield Bound(one.id, two.id, -gap, Rule(two.id, told, source, kind=KIND))
+            yield Bound(one.id, two.id, -gap, Rule(two.id, told, source, kind=KIND), waits=True)
 
 
 def _least_gap(one: Glasses, two: Glasses, most: int) -> int:
@@ -66,6 +66,23 @@ def _least_gap(one: Glasses, two: Glasses, most: int) -> int:
                 gap = max(gap, hour_ends - glass * two.minutes)
                 break
     return gap
+
+
+def soonest_within_the_hour(
+    above: Sequence[Session], glasses: Glasses, earliest: int, most: int
+) -> int | None:
+    """The first start, from `earliest` on, at which no hour holds more than `most` mL; None within an hour: none."""
+    starts = range(earliest, earliest + HOUR + 1)
+    return next((start for start in starts if fullest_hour([*above, (start, glasses, "")])[0] <= most), None)
+
+
+def hour_distances(one: Glasses, two: Glasses) -> set[int]:
+    """Minutes from start to start at which a glass of `two` is just outside the hour that one of `one` begins."""
+    return {
+        first * one.minutes + HOUR - second * two.minutes
+        for first in range(one.count)
+        for second in range(two.count)
+    }
 
 
 def may_crowd(rows: Sequence[Row]) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+GRID = 5  # minutes: starts that are chosen are multiples of it
 ORIGIN = ""  # the fixed moment zero: an absolute bound is a bound against it
 
 
@@ -35,7 +36,8 @@ class Rule:
 class Bound:
     """start(later) - start(earlier) <= most, in minutes; ORIGIN stands for zero.
 
-    A `deadline` is by when the later row must have ended.
+    A `deadline` is by when `later` must have ended. `waits`: `earlier`, where it follows as soon as it may,
+    waits for this.
     """
 
     later: str
@@ -43,6 +45,7 @@ class Bound:
     most: int
     rule: Rule
     deadline: bool = False
+    waits: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +77,14 @@ class Folded:
 
 @dataclass(frozen=True, slots=True)
 class Network:
-    """The rows' places and the bounds between them."""
+    """The rows' places and the bounds between them.
+
+    `by_the_hour`: rows that follow as soon as the hourly maximum lets them.
+    """
 
     places: dict[str, Place]
     bounds: tuple[Bound, ...]
+    by_the_hour: tuple[str, ...] = ()
     leaders: tuple[str, ...] = field(init=False)  # the rows whose start the solver chooses, in protocol order
     folded: tuple[Folded, ...] = field(init=False)
 
@@ -115,6 +122,14 @@ class Closed:
 
 
 NO_BOUND = 10**12
+
+
+class TooWide(Exception):
+    """The rows leave more choices than can be compared; narrower windows are needed."""
+
+
+class Crowded(Exception):
+    """Every choice of times puts more into one hour than the protocol allows."""
 
 
 def closed(network: Network, grid: int, looser: Rule | None = None) -> Closed | Collision:

@@ -12,21 +12,23 @@ from generator.clinic.unit import Unit
 from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
 from generator.plan.dated import dated
 from generator.plan.fixed import Fixed, fixed_for
-from generator.plan.held import not_before, with_begun
+from generator.plan.held import doses_ahead, rest_ahead, with_begun
 from generator.plan.hourly import crowded_finding, hourly_findings
 from generator.plan.instructed import instruction_findings, instruction_steps
 from generator.plan.medicine_gaps import medicine_gaps
 from generator.plan.moments import from_epoch_minutes, in_zone, offset_minutes, wall_minute
-from generator.plan.network import Collision
+from generator.plan.network import Collision, Crowded, TooWide
 from generator.plan.reasons import reasons_for
 from generator.plan.refused import (
+    begun_finding,
     clock_change_finding,
     collision_finding,
     open_row_findings,
     too_wide_finding,
 )
-from generator.plan.rules import NoSuchMoment, network_for
-from generator.plan.solver import Crowded, TooWide, Wishes, solved
+from generator.plan.rules import NoSuchMoment, rules_for
+from generator.plan.solver import Wishes, kindest_of
+from generator.plan.soonest import Room, room_of
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.suited import Stated, suited_to
 from generator.plan.timetable import Step, Timetable
@@ -87,7 +89,8 @@ def undated_timetable(
     findings += [*_booking_findings(booking, unit, fixed), *instruction_findings(booking, stated)]
     steps: list[Step] = []
     if verdict_of(findings) is not Verdict.REFUSED:
-        case = Case(booking, suited, unit, fixed, now, begun or {})
+        made = None if now is None else in_zone(now, unit.zone)
+        case = Case(booking, suited, unit, fixed, made, begun or {})
         steps, told = _planned(case)
         findings += told
         if steps:
@@ -108,37 +111,50 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
     """The rows at their kindest times, and the steps every plan has; or no steps, and the findings that say why."""
     protocol, fixed = case.protocol, case.fixed
     rows = {row.id: row for row in protocol.rows}
+    wishes = _wishes(case)
     try:
-        network = network_for(protocol, fixed)
+        left, told = _room(case)
+        if left is None:
+            return [], told
+        room = left if case.now is None else rest_ahead(left, protocol, case.now, case.begun)
+        room, usual = with_usual_times(room, protocol, fixed)
+        choice = kindest_of(room, rows, wishes)
+        reasons = reasons_for(room, choice, rows, wishes, case.begun)
     except NoSuchMoment as no:
         return [], [clock_change_finding(no)]
-    wishes = _wishes(case)
-    found = solved(network, rows, wishes)
-    if isinstance(found, Collision):
-        return [], [collision_finding(found, protocol)]
-    solver, left = found
-    findings = open_row_findings(network, left)
-    if findings:
-        return [], findings
-    (network, closure), told = with_begun(network, left, case.begun)
-    if case.now is not None:
-        network, closure = not_before(network, closure, protocol, case.now, set(case.begun))
-    network, closure, usual = with_usual_times(network, closure, protocol, fixed)
-    solver = solver.for_network(network)
-    try:
-        chosen = solver.chosen(closure)
-        reasons = reasons_for(solver, closure, rows, chosen)
     except TooWide:
-        return [], [too_wide_finding(solver.leaders)]
+        return [], [too_wide_finding(tuple(rows))]
     except Crowded:
         return [], [crowded_finding(protocol.rows)]
     steps = [
-        *row_steps(protocol, network, left, fixed, chosen, reasons),
+        *row_steps(protocol, left, choice, fixed, case.begun, reasons),
         *own_steps(case.booking, case.unit, _moments(case)),
     ]
     over = hourly_findings(protocol, steps)
     gaps, without = medicine_gaps(protocol, steps, fixed, wishes.nights)
     return ([] if over else [*steps, *gaps]), [*told, *usual, *over, *without]
+
+
+def _room(case: Case) -> tuple[Room | None, list[Finding]]:
+    """What the hard rules leave, with what was begun and no dose in the past; None: nothing, and why."""
+    rules = rules_for(case.protocol, case.fixed)
+    told: list[Finding] = []
+    if case.begun:
+        whole = room_of(rules)
+        rules, told = with_begun(rules, case.protocol, case.begun, case.unit.zone)
+        found = room_of(rules)
+        if isinstance(found, Collision) and not isinstance(whole, Collision):
+            return None, [begun_finding(case.begun, found, case.unit.zone)]
+    room = room_of(rules)
+    if isinstance(room, Room):
+        findings = open_row_findings(room)
+        if findings:
+            return None, findings
+        if case.now is not None:
+            room = doses_ahead(room, case.protocol, case.now, case.begun)
+    if isinstance(room, Collision):
+        return None, [*told, collision_finding(room, case.protocol)]
+    return room, told
 
 
 def _moments(case: Case) -> tuple[dt.datetime, dt.datetime, dt.datetime]:

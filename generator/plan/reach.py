@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from generator.clinic.protocol import Protocol
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes
-from generator.plan.network import NO_BOUND, ORIGIN, Collision, closed
-from generator.plan.rules import NoSuchMoment, network_for
-from generator.plan.solver import GRID
+from generator.plan.network import NO_BOUND, Collision, TooWide
+from generator.plan.rules import NoSuchMoment, rules_for
+from generator.plan.soonest import room_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,17 +27,15 @@ def reaches_for(protocol: Protocol, fixed: Fixed) -> dict[str, Reach]:
     Where one end is open the other stands for both: it is the only moment the rules name.
     """
     try:
-        network = network_for(protocol, fixed)
-    except NoSuchMoment:
+        room = room_of(rules_for(protocol, fixed))
+    except (NoSuchMoment, TooWide):
         return {}
-    closure = closed(network, GRID)
-    if isinstance(closure, Collision):
+    if isinstance(room, Collision):
         return {}
     reaches = {}
-    for row, place in network.places.items():
-        earliest, latest = (0, 0) if place.leader == ORIGIN else closure.window(place.leader)
-        ends = [end for end in (earliest, latest) if abs(end) < NO_BOUND // 2]
+    for row in room.rules.stands:
+        ends = [end for end in room.window(row) if abs(end) < NO_BOUND // 2]
         if ends:
-            first, last = (from_epoch_minutes(end + place.offset, fixed.zone) for end in (ends[0], ends[-1]))
+            first, last = (from_epoch_minutes(end, fixed.zone) for end in (ends[0], ends[-1]))
             reaches[row] = Reach(first, last)
     return reaches

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from generator.clinic.rows import Anchor, Row, WallClock
-from generator.plan.network import ORIGIN, Closed, Collision, Network, Rule, closed
-from generator.plan.solver import GRID, Solver, placed
+from generator.plan.network import GRID, ORIGIN, Closed, Collision, Crowded, Network, Rule, TooWide, closed
+from generator.plan.solver import Choice, Solver, Wishes, kindest_of, placed
+from generator.plan.soonest import Room, Rules, networks_of, room_of
 from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason
 
@@ -14,26 +15,35 @@ KINDEST = (
     "starts at the kindest of the times its rules leave: least of the unit's night, most quiet before leaving, "
     "on the hour or half hour"
 )
+BEGUN_SOURCE = "what was already done"
 KINDNESS_SOURCE = "the unit's night and quiet time"
 
 
 def reasons_for(
-    solver: Solver, closure: Closed, rows: Mapping[str, Row], chosen: Mapping[str, int]
+    room: Room, choice: Choice, rows: Mapping[str, Row], wishes: Wishes, begun: Collection[str] = ()
 ) -> dict[str, tuple[Reason, ...]]:
     """The reasons of every row: its own rules, and any other rule that moves it when loosened."""
+    solver = choice.solver
     network = solver.network
     moved: dict[Rule, frozenset[str]] = dict.fromkeys((bound.rule for bound in network.bounds), frozenset())
-    for rule in _tight_rules(network, closure):
-        moved[rule] = _moved_by(rule, solver, closure, chosen)
+    if len(networks_of(room.rules)) == 1 and not network.by_the_hour:
+        for rule in _tight_rules(network, choice.closure):
+            moved[rule] = _moved_by(rule, choice)
+    else:
+        moved = {rule: _moved_in_any_way(rule, room.rules, choice, rows, wishes) for rule in moved}
     by_row: dict[str, list[Reason]] = {row: [] for row in rows}
     for rule, moves in moved.items():
         told = f"“{rule.row}” {rule.text}"
         by_row[rule.row].append(Reason(told, rule.source, rule.exact or rule.row in moves))
         for row in moves - {rule.row}:
             by_row[row].append(Reason(told, rule.source, True))
-    last = solver.wishes.last
     return {
-        name: (_place_reason(row, network, last), *_own_first(name, by_row[name]))
+        name: (
+            Reason(f"“{name}” was begun then", BEGUN_SOURCE, True)
+            if name in begun
+            else _place_reason(row, choice, wishes.last),
+            *_own_first(name, by_row[name]),
+        )
         for name, row in rows.items()
     }
 
@@ -54,19 +64,31 @@ def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
     return list(dict.fromkeys(tight))
 
 
-def _moved_by(rule: Rule, solver: Solver, closure: Closed, chosen: Mapping[str, int]) -> frozenset[str]:
+def _moved_by(rule: Rule, choice: Choice) -> frozenset[str]:
     """The rows whose start changes when this rule is given five more minutes."""
+    solver, chosen = choice.solver, choice.starts
     network = solver.network
     loosened = closed(network, GRID, looser=rule)
     # Where the room between any two starts is what it was, so is the choice.
-    if isinstance(loosened, Collision) or loosened.most == closure.most:
+    if isinstance(loosened, Collision) or loosened.most == choice.closure.most:
         return frozenset()
     if not _may_move(rule, solver, loosened, chosen):
         return frozenset()
-    other = solver.chosen(loosened, known=chosen)
-    return frozenset(
-        row for row in network.places if placed(network, row, other) != placed(network, row, chosen)
-    )
+    _, other = solver.chosen(loosened, known=chosen)
+    return frozenset(row for row in network.places if placed(network, row, other) != choice.start(row))
+
+
+def _moved_in_any_way(
+    rule: Rule, rules: Rules, choice: Choice, rows: Mapping[str, Row], wishes: Wishes
+) -> frozenset[str]:
+    """The same where rows that follow may come to stand in several ways: all of them are looked at again."""
+    looser = rules.looser(rule)
+    try:
+        room = room_of(looser)
+        other = choice if isinstance(room, Collision) else kindest_of(room, rows, wishes)
+    except (TooWide, Crowded):
+        return frozenset()
+    return frozenset(row for row in rules.stands if other.start(row) != choice.start(row))
 
 
 def _may_move(rule: Rule, solver: Solver, loosened: Closed, chosen: Mapping[str, int]) -> bool:
@@ -80,15 +102,27 @@ def _may_move(rule: Rule, solver: Solver, loosened: Closed, chosen: Mapping[str,
     return solver.could_gain(leader, start, loosened, chosen)
 
 
-def _place_reason(row: Row, network: Network, last: str | None) -> Reason:
+def _place_reason(row: Row, choice: Choice, last: str | None) -> Reason:
     """What kind of time the row has: one it states, the kindest, or one that follows from another row."""
+    network = choice.solver.network
     if row.anchor is not None:
         return Reason(f"“{row.id}” is {_at(row.anchor)}", row.source, True)
     if network.places[row.id].leader == row.id:
         order = "late" if row.id == last else "early"
         return Reason(f"“{row.id}” {KINDEST}, then {order}", KINDNESS_SOURCE, False)
+    waited = [
+        bound.rule
+        for bound in network.bounds
+        if bound.waits
+        and bound.earlier == row.id
+        and choice.start(row.id) == (choice.start(bound.later) if bound.later else 0) - bound.most
+    ]
     gap = next(gap for gap in row.gaps if gap.at_least is not None)
-    return Reason(f"“{row.id}” follows “{gap.row}” as soon as it may", gap.source, True)
+    if not waited:  # only the hourly maximum makes it wait: no rule between two rows says so
+        return Reason(f"“{row.id}” follows as soon as the hour has room for it", row.source, True)
+    if waited[0].row == row.id and f"“{gap.row}”" in waited[0].text:
+        return Reason(f"“{row.id}” follows “{gap.row}” as soon as it may", gap.source, True)
+    return Reason(f"“{waited[0].row}” {waited[0].text}; “{row.id}” follows at once", waited[0].source, True)
 
 
 def _at(anchor: Anchor) -> str:

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Mapping
+
 from generator.clinic.protocol import Protocol
 from generator.finding import Finding, refusal
-from generator.plan.network import NO_BOUND, Closed, Collision, Network
+from generator.plan.held import MISSED
+from generator.plan.moments import in_zone
+from generator.plan.network import NO_BOUND, Collision
 from generator.plan.rules import NoSuchMoment
+from generator.plan.soonest import Room
+from generator.plan.spoken import day_and_clock
 
 
 def collision_finding(collision: Collision, protocol: Protocol) -> Finding:
     """The rules that collide, by how many minutes, and what would mend it."""
     rules = collision.rules
+    if any(rule.kind == MISSED for rule in rules):
+        return missed_finding(collision)
     told = "; ".join(f"“{rule.row}” {rule.text} ({rule.source})" for rule in rules)
     rows = dict.fromkeys(rule.row for rule in rules)
     long = [row.id for row in protocol.rows if row.id in rows and row.glasses and row.minutes > 120]
@@ -24,8 +33,36 @@ def collision_finding(collision: Collision, protocol: Protocol) -> Finding:
     )
 
 
-def open_row_findings(network: Network, closure: Closed) -> list[Finding]:
+def missed_finding(collision: Collision) -> Finding:
+    """A dose whose time has passed: no plan is made on top of it."""
+    missed = next(rule for rule in collision.rules if rule.kind == MISSED)
+    others = [rule for rule in collision.rules if rule.kind != MISSED]
+    told = "; ".join(f"“{rule.row}” {rule.text}" for rule in others)
+    return refusal(
+        MISSED,
+        missed.row,
+        f"The dose “{missed.row}” cannot be taken in time any more: it {missed.text}"
+        + (f"; and {told}." if told else "."),
+        "Phone the patient and ask what was taken, and when. Then plan with what was begun, or choose another "
+        "slot, or a protocol for short notice.",
+    )
+
+
+def begun_finding(begun: Mapping[str, dt.datetime], collision: Collision, zone: str) -> Finding:
+    """What was begun leaves no room for the rest."""
+    done = ", ".join(f"“{row}” on {day_and_clock(in_zone(moment, zone))}" for row, moment in begun.items())
+    told = "; ".join(f"“{rule.row}” {rule.text}" for rule in collision.rules)
+    return refusal(
+        "begun-against-rules",
+        ", ".join(begun),
+        f"Begun: {done}. From there the rest of the plan is not possible: {told}.",
+        "No times are given. A nurse speaks with the patient, and the unit decides what happens now.",
+    )
+
+
+def open_row_findings(room: Room) -> list[Finding]:
     """Rows for which nothing states how early or how late they may start."""
+    network, closure = room.ways[0]
     return [
         refusal(
             "window-open",

@@ -1,4 +1,4 @@
-"""Turns a protocol's rows and a booking's fixed moments into the network of hard rules."""
+"""Turns a protocol's rows and a booking's fixed moments into hard rules: where rows stand, and bounds between them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from generator.clinic.rows import SESSION_KINDS, Anchor, Before, Gap, Row, WallC
 from generator.plan.fixed import Fixed
 from generator.plan.hourly import hour_bounds
 from generator.plan.moments import epoch_minutes, instants_of
-from generator.plan.network import ORIGIN, Bound, Network, Place, Rule
+from generator.plan.network import ORIGIN, Bound, Rule
+from generator.plan.soonest import Rules, Stand
 from generator.plan.spoken import hours, spoken
 
 LEAVING_SOURCE = "common practice, no source"
@@ -29,23 +30,23 @@ class NoSuchMoment(Exception):
         self.row, self.day, self.at, self.readings = row, day, at, readings
 
 
-def network_for(protocol: Protocol, fixed: Fixed) -> Network:
-    """The network of hard rules of one booking.
+def rules_for(protocol: Protocol, fixed: Fixed) -> Rules:
+    """The hard rules of one booking.
 
     Raises:
         NoSuchMoment: if the clocks change at a wall-clock time that the protocol states.
     """
     rows = {row.id: row for row in protocol.rows}
-    places: dict[str, Place] = {}
     bounds: list[Bound] = []
     for row in protocol.rows:
-        places[row.id] = _place_of(row, rows, places, fixed)
         bounds += _window_bounds(row, fixed)
         bounds += _gap_bounds(row, rows, fixed)
         bounds += _deadline_bounds(row, fixed)
         bounds += _mixture_bounds(row, rows)
     bounds += [*_cut_offs(protocol, fixed), *hour_bounds(protocol.rows)]
-    return Network(places, tuple(bounds))
+    stands = {row.id: _stand_of(row, fixed) for row in protocol.rows}
+    follows = tuple(row.id for row in protocol.rows if follows_at_once(row))
+    return Rules(stands, tuple(bounds), follows)
 
 
 def resolved(row: Row, anchor: Anchor, fixed: Fixed) -> tuple[str, int]:
@@ -64,23 +65,15 @@ def resolved(row: Row, anchor: Anchor, fixed: Fixed) -> tuple[str, int]:
     return (anchor.point, -anchor.minutes) if point is None else (ORIGIN, point - anchor.minutes)
 
 
-def _place_of(row: Row, rows: dict[str, Row], places: dict[str, Place], fixed: Fixed) -> Place:
-    """A fixed moment, a constant distance from another row, or a start that is free."""
-    if row.anchor is not None:
-        name, minutes = resolved(row, row.anchor, fixed)
-        return _after(name, minutes, places)
-    for gap in row.gaps:
-        # "at least" alone, without a window, means "as soon as": nothing else would choose the time.
-        if not row.windows and gap.at_least is not None and gap.at_most in (None, gap.at_least):
-            name, since = _gap_origin(gap, rows, fixed)
-            return _after(name, since + gap.at_least, places)
-    return Place(row.id, 0)
+def follows_at_once(row: Row) -> bool:
+    """Whether a row starts as soon as it may: "at least" alone, and nothing else would choose its time."""
+    if row.anchor is not None or row.windows:
+        return False
+    return any(gap.at_least is not None and gap.at_most in (None, gap.at_least) for gap in row.gaps)
 
 
-def _after(name: str, minutes: int, places: dict[str, Place]) -> Place:
-    if name == ORIGIN:
-        return Place(ORIGIN, minutes)
-    return Place(places[name].leader, places[name].offset + minutes)
+def _stand_of(row: Row, fixed: Fixed) -> Stand | None:
+    return resolved(row, row.anchor, fixed) if row.anchor is not None else None
 
 
 def _gap_origin(gap: Gap, rows: dict[str, Row], fixed: Fixed) -> tuple[str, int]:
@@ -109,7 +102,7 @@ def _gap_bounds(row: Row, rows: dict[str, Row], fixed: Fixed) -> Iterator[Bound]
         counted = f"the {gap.counted_from} of “{gap.row}”" if name != ORIGIN else f"“{gap.row}”"
         if gap.at_least is not None:
             rule = Rule(row.id, f"starts at least {hours(gap.at_least)} after {counted}", gap.source)
-            yield Bound(name, row.id, -(since + gap.at_least), rule)
+            yield Bound(name, row.id, -(since + gap.at_least), rule, waits=True)
         if gap.at_most is not None:
             rule = Rule(row.id, f"starts at most {hours(gap.at_most)} after {counted}", gap.source)
             yield Bound(row.id, name, since + gap.at_most, rule)
@@ -127,7 +120,7 @@ def _mixture_bounds(row: Row, rows: dict[str, Row]) -> Iterator[Bound]:
     for name in _drinks_of(row, rows):
         stood = f"and has stood {row.wait_minutes} min " if row.wait_minutes else ""
         rule = Rule(row.id, f"is mixed {stood}before “{name}”", row.source if stood else MIX_SOURCE)
-        yield Bound(row.id, name, -row.minutes, rule)
+        yield Bound(row.id, name, -row.minutes, rule, waits=True)
         if row.keeps_minutes is not None:
             rule = Rule(
                 row.id, f"keeps {hours(row.keeps_minutes)}, and “{name}” has ended by then", row.source
@@ -157,5 +150,5 @@ def _cut_offs(protocol: Protocol, fixed: Fixed) -> Iterator[Bound]:
         if row.kind in _IN_TURN:
             if before is not None:
                 rule = Rule(row.id, f"starts when “{before.id}” has ended", ORDER_SOURCE)
-                yield Bound(before.id, row.id, -before.minutes, rule)
+                yield Bound(before.id, row.id, -before.minutes, rule, waits=True)
             before = row

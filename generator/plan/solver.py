@@ -7,15 +7,21 @@ the quarters; (4) the last session as late, the others as early, as 1-3 leave.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from copy import copy
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from generator.clinic.rows import SESSION_KINDS, Row
-from generator.plan.hourly import fullest_hour, may_crowd, most_of
-from generator.plan.network import Closed, Collision, Network, closed
+from generator.plan.hourly import (
+    Session,
+    fullest_hour,
+    hour_distances,
+    may_crowd,
+    most_of,
+    soonest_within_the_hour,
+)
+from generator.plan.network import GRID, ORIGIN, Closed, Collision, Crowded, Network, TooWide
+from generator.plan.soonest import Near, Room, Stand, Way, room_of
 
-GRID = 5  # minutes
 MOST_LOOKS = 500_000  # starts compared: a real protocol needs some thousands; this many take seconds
 AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix", "medicine")
 _MOMENT_AWAKE = 5  # minutes awake that a step without a length costs at night
@@ -66,8 +72,9 @@ class Solver:
     def __init__(self, network: Network, rows: Mapping[str, Row], wishes: Wishes) -> None:
         self.network, self.wishes = network, wishes
         self.leaders = network.leaders
-        self._last = network.places[wishes.last].leader if wishes.last else None
-        self._members = {leader: _members_of(leader, network, rows) for leader in self.leaders}
+        self._last = network.places[wishes.last] if wishes.last else None
+        self.last_row = wishes.last
+        self._members = {leader: _members_of(leader, network, rows) for leader in (ORIGIN, *self.leaders)}
         self._prices: dict[tuple[str, int], Cost] = {}
         self._options: dict[tuple[str, int, int], _Options] = {}
         crowd = may_crowd(tuple(rows.values()))
@@ -77,15 +84,11 @@ class Solver:
             if crowd and row.glasses is not None
         ]
         self._most = most_of(tuple(rows.values())) or (0, "")
+        # What stands at a fixed moment costs what it costs: its lack of quiet hides any smaller one.
+        self.floor = self._cost(ORIGIN, 0)
 
-    def for_network(self, network: Network) -> Solver:
-        """A solver for the same rows under other bounds; the prices reckoned so far are shared."""
-        other = copy(self)
-        other.network = network
-        return other
-
-    def chosen(self, closure: Closed, known: Mapping[str, int] | None = None) -> dict[str, int]:
-        """The kindest start of every leader, in epoch minutes.
+    def chosen(self, closure: Closed, known: Mapping[str, int] | None = None) -> tuple[Cost, dict[str, int]]:
+        """The kindest start of every leader, in epoch minutes, and what the whole costs.
 
         Args:
             known: a choice that keeps the rules already; only a kinder one takes its place.
@@ -96,11 +99,12 @@ class Solver:
         """
         best = None
         if known is not None:
-            cost = _NOTHING
+            cost = self.floor
             for leader in self.leaders:
                 cost = _sum(cost, self._price(leader, known[leader]))
             best = cost, tuple(known[leader] for leader in self.leaders)
-        return dict(zip(self.leaders, _Search(self, closure, best).kindest(), strict=True))
+        cost, starts = _Search(self, closure, best).kindest()
+        return cost, dict(zip(self.leaders, starts, strict=True))
 
     def keeps_the_hour(self, starts: tuple[int, ...]) -> bool:
         """Whether no hour holds too much, where that hangs on more than two sessions."""
@@ -111,7 +115,20 @@ class Solver:
             (chosen.get(place.leader, 0) + place.offset, glasses, row)
             for place, glasses, row in self._sessions
         ]
-        return fullest_hour(sessions)[0] <= self._most[0]
+        if fullest_hour(sessions)[0] > self._most[0]:
+            return False
+        return all(self._is_soonest(row, sessions, chosen) for row in self.network.by_the_hour)
+
+    def _is_soonest(self, row: str, sessions: list[Session], chosen: Mapping[str, int]) -> bool:
+        """Whether a row that the hour makes wait could not have come sooner after those above it."""
+        index = [name for _, _, name in sessions].index(row)
+        start, glasses, _ = sessions[index]
+        earliest = max(
+            (placed(self.network, bound.later, chosen) if bound.later != ORIGIN else 0) - bound.most
+            for bound in self.network.bounds
+            if bound.waits and bound.earlier == row
+        )
+        return soonest_within_the_hour(sessions[:index], glasses, earliest, self._most[0]) == start
 
     def options(self, leader: str, earliest: int, latest: int) -> _Options:
         """Every start of a leader in its window with its cost, the cheapest first."""
@@ -141,8 +158,9 @@ class Solver:
                     short = max(short, until + wishes.quiet - wishes.leaving)
                 off_half += (since + wishes.offset) % 30 != 0
                 off_quarter += (since + wishes.offset) % 15 != 0
-        is_last = leader == self._last
-        return night, short, off_half, off_quarter, -start if is_last else 0, 0 if is_last else start
+        last = self._last
+        late = -(start + last.offset) if last is not None and leader == last.leader else 0
+        return night, short, off_half, off_quarter, late, 0 if leader == self.last_row else start
 
     def _awake(self, since: int, until: int) -> int:
         awake = 0
@@ -153,7 +171,7 @@ class Solver:
 
     def could_gain(self, leader: str, start: int, closure: Closed, chosen: Mapping[str, int]) -> bool:
         """Whether any choice with this one start could be kinder than the chosen one: quick, and never wrongly no."""
-        least, best = self._price(leader, start), _NOTHING
+        least, best = _sum(self.floor, self._price(leader, start)), self.floor
         for other in self.leaders:
             best = _sum(best, self._price(other, chosen[other]))
             if other != leader:
@@ -161,22 +179,88 @@ class Solver:
         return least <= best
 
 
-Solvable = tuple[Solver, Closed]
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The kindest choice of all ways: the way's solver and closure, and every leader's start in epoch minutes."""
+
+    solver: Solver
+    closure: Closed
+    starts: dict[str, int]
+
+    def start(self, row: str) -> int:
+        """A row's start in epoch minutes."""
+        return placed(self.solver.network, row, self.starts)
 
 
-def solved(network: Network, rows: Mapping[str, Row], wishes: Wishes) -> Solvable | Collision:
-    """What the hard rules leave, ready to choose from; or the rules that collide."""
-    closure = closed(network, GRID)
-    if isinstance(closure, Collision):
-        return closure
+def kindest_of(room: Room, rows: Mapping[str, Row], wishes: Wishes) -> Choice:
+    """The kindest choice that keeps the rules in any way.
+
+    Raises:
+        TooWide: if there are too many choices to compare.
+        Crowded: if every choice puts too much into one hour.
+    """
+    try:
+        return _kindest(room.ways, rows, wishes)
+    except Crowded:
+        if not room.rules.follows:
+            raise
+    # A row that follows may have to wait until the hour has room again.
+    further = room_of(room.rules, _near(rows))
+    if isinstance(further, Collision):
+        raise Crowded
+    return _kindest(further.ways, rows, wishes)
+
+
+def _kindest(ways: Sequence[Way], rows: Mapping[str, Row], wishes: Wishes) -> Choice:
+    best: tuple[Cost, tuple[int, ...]] | None = None
+    choice = None
+    for network, closure in ways:
+        solver = Solver(network, rows, _near_nights(network, closure, rows, wishes))
+        try:
+            cost, starts = solver.chosen(closure)
+        except Crowded:
+            continue
+        found = cost, tuple(starts.values())
+        if best is None or found < best:
+            best, choice = found, Choice(solver, closure, starts)
+    if choice is None:
+        raise Crowded
+    return choice
+
+
+def _near_nights(network: Network, closure: Closed, rows: Mapping[str, Row], wishes: Wishes) -> Wishes:
+    """The wishes with only the nights that any row could touch."""
     windows = [closure.window(leader) for leader in network.leaders]
-    first, last = min((one[0] for one in windows), default=0), max((one[1] for one in windows), default=0)
+    fixed = [
+        (place.offset, place.offset + rows[row].minutes)
+        for row, place in network.places.items()
+        if place.leader == ORIGIN
+    ]
+    first = min((one[0] for one in (*windows, *fixed)), default=0)
+    last = max((one[1] for one in (*windows, *fixed)), default=0)
     far = max(
         (abs(place.offset) + rows[row].minutes for row, place in network.places.items() if place.leader),
         default=0,
     )
     near = tuple(one for one in wishes.nights if first - far < one[1] and one[0] < last + far + _MOMENT_AWAKE)
-    return Solver(network, rows, replace(wishes, nights=near)), closure
+    return replace(wishes, nights=near)
+
+
+def _near(rows: Mapping[str, Row]) -> Near:
+    """Where the hourly maximum may make a session wait: just outside the hour of a glass above it."""
+
+    def stands(name: str) -> Iterable[Stand]:
+        one = rows[name].glasses
+        if one is None:
+            return
+        for above in rows.values():
+            if above.id == name:
+                return
+            if above.glasses is not None:
+                for distance in sorted(hour_distances(above.glasses, one)):
+                    yield above.id, distance
+
+    return stands
 
 
 def placed(network: Network, row: str, chosen: Mapping[str, int]) -> int:
@@ -193,14 +277,6 @@ def _members_of(leader: str, network: Network, rows: Mapping[str, Row]) -> tuple
     )
 
 
-class TooWide(Exception):
-    """The rows leave more choices than can be compared; narrower windows are needed."""
-
-
-class Crowded(Exception):
-    """Every choice of times puts more into one hour than the protocol allows."""
-
-
 class _Search:
     """Branch and bound over the leaders' starts; costs add up, save the shortfall, which is the worst one."""
 
@@ -214,11 +290,11 @@ class _Search:
         self.best = best
         self.looked = 0
 
-    def kindest(self) -> tuple[int, ...]:
-        self._extend(0, (), _NOTHING)
+    def kindest(self) -> tuple[Cost, tuple[int, ...]]:
+        self._extend(0, (), self.solver.floor)
         if self.best is None:  # a closed network has a solution; only the hour can forbid it
             raise Crowded
-        return self.best[1]
+        return self.best
 
     def _extend(self, depth: int, starts: tuple[int, ...], cost: Cost) -> None:
         if depth == len(self.names):

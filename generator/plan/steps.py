@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
@@ -12,20 +12,24 @@ from generator.clinic.unit import Unit
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
-from generator.plan.solver import placed
+from generator.plan.solver import Choice, placed
+from generator.plan.soonest import Room
 from generator.plan.timetable import Leeway, Reason, Step
 
 
 def row_steps(
     protocol: Protocol,
-    network: Network,
-    closure: Closed,
+    left: Room,
+    choice: Choice,
     fixed: Fixed,
-    chosen: Mapping[str, int],
+    begun: Collection[str],
     reasons: Mapping[str, tuple[Reason, ...]],
 ) -> Iterator[Step]:
-    """The protocol's rows as steps, in the order of the file; `chosen` holds the leaders' starts, epoch minutes."""
-    starts = {row.id: placed(network, row.id, chosen) for row in protocol.rows}
+    """The protocol's rows as steps, in the order of the file; `left` is what the hard rules leave before kindness."""
+    starts = {row.id: choice.start(row.id) for row in protocol.rows}
+    network = choice.solver.network
+    # A choice that only the hour made possible has no room of its own there: then it stands where it does.
+    closure = next((one for way, one in left.ways if way.places == network.places), choice.closure)
     for row in protocol.rows:
         start = starts[row.id]
         yield Step(
@@ -39,6 +43,7 @@ def row_steps(
             medicine=row.medicine,
             because=reasons[row.id],
             check=row.check,
+            done=row.id in begun,
         )
 
 

@@ -43,7 +43,7 @@ class Step:
 
     `amounts` are millilitres, minutes and counts by name; `diet` is the phase of a diet step, `check` what a
     check looks for; `instruction` and `dates` belong to an instruction of the unit. `past`: its time had
-    passed when the plan was made.
+    passed when the plan was made; `done`: the patient had begun it by then.
     """
 
     id: str
@@ -59,6 +59,7 @@ class Step:
     instruction: str | None = None
     dates: dict[str, dt.date] = field(default_factory=dict)
     past: bool = False
+    done: bool = False
 
     @property
     def window(self) -> StartWindow | None:

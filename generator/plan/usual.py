@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.finding import Finding, note
 from generator.plan.fixed import Fixed
 from generator.plan.moments import epoch_minutes, from_epoch_minutes, instants_of
-from generator.plan.network import ORIGIN, Bound, Closed, Collision, Network, Rule, closed
-from generator.plan.solver import GRID
+from generator.plan.network import ORIGIN, Bound, Rule
+from generator.plan.soonest import Room
 
 _DAYS = range(-7, 2)  # days from the procedure's day on which a usual time may fall
 
 
-def with_usual_times(
-    network: Network, closure: Closed, protocol: Protocol, fixed: Fixed
-) -> tuple[Network, Closed, list[Finding]]:
-    """The network with each row at the unit's usual time for this slot, one row after the other.
+def with_usual_times(room: Room, protocol: Protocol, fixed: Fixed) -> tuple[Room, list[Finding]]:
+    """The room with each row at the unit's usual time for this slot, one row after the other.
 
     A time that a hard rule forbids, or that an earlier row's usual time leaves no room for, is told and left out.
     """
@@ -29,16 +26,14 @@ def with_usual_times(
         if slot not in row.usual:
             continue
         at = row.usual[slot]
-        tried = [
-            _at_moment(network, row, at, moment) for moment in _moments(at, fixed, closure.window(row.id))
-        ]
-        fitting = [(one, closed(one, GRID)) for one in tried]
-        kept = [(one, other) for one, other in fitting if not isinstance(other, Collision)]
+        window = room.window(row.id)
+        tried = [room.bounded(*_at_moment(row, at, moment)) for moment in _moments(at, fixed, window)]
+        kept = [one for one in tried if one is not None]
         if kept:
-            network, closure = kept[0]
+            room = kept[0]
         else:
-            findings.append(_forbidden(row, at, slot, closure, fixed))
-    return network, closure, findings
+            findings.append(_forbidden(row, at, slot, window, fixed))
+    return room, findings
 
 
 def _moments(at: dt.time, fixed: Fixed, window: tuple[int, int]) -> list[int]:
@@ -48,14 +43,13 @@ def _moments(at: dt.time, fixed: Fixed, window: tuple[int, int]) -> list[int]:
     return [moment for moment in moments if window[0] <= moment <= window[1]]
 
 
-def _at_moment(network: Network, row: Row, at: dt.time, moment: int) -> Network:
+def _at_moment(row: Row, at: dt.time, moment: int) -> tuple[Bound, Bound]:
     rule = Rule(row.id, f"starts at the unit's usual time for this slot, {at:%H:%M}", row.source, exact=True)
-    bounds = (Bound(row.id, ORIGIN, moment, rule), Bound(ORIGIN, row.id, -moment, rule))
-    return replace(network, bounds=(*network.bounds, *bounds))
+    return Bound(row.id, ORIGIN, moment, rule), Bound(ORIGIN, row.id, -moment, rule)
 
 
-def _forbidden(row: Row, at: dt.time, slot: dt.time, closure: Closed, fixed: Fixed) -> Finding:
-    earliest, latest = (from_epoch_minutes(end, fixed.zone) for end in closure.window(row.id))
+def _forbidden(row: Row, at: dt.time, slot: dt.time, window: tuple[int, int], fixed: Fixed) -> Finding:
+    earliest, latest = (from_epoch_minutes(end, fixed.zone) for end in window)
     return note(
         "usual-time-forbidden",
         row.id,
