@@ -43,14 +43,15 @@ class Fixed:
         return {name: moment.astimezone(dt.UTC) for name, moment in named.items()}
 
 
-def broken_rules(rows: list[Row], starts: Times, fixed: Fixed) -> list[str]:
+def broken_rules(rows: list[Row], starts: Times, fixed: Fixed, now: dt.datetime | None = None) -> list[str]:
     """Every hard rule these starts break, by row and rule; none where they are right.
 
-    Rows without a start are not judged, so that a search can stop early; yet their hourly maximum holds.
+    `now`: when the plan was made, if late. Rows without a start are not judged, so that a search can stop early;
+    yet their hourly maximum holds.
     """
     times = fixed.times() | {row: start.astimezone(dt.UTC) for row, start in starts.items()}
     known = [row for row in rows if row["id"] in times]
-    broken = [f"{row['id']}: {rule}" for row in known for rule in _own(row, rows, times, fixed)]
+    broken = [f"{row['id']}: {rule}" for row in known for rule in _own(row, rows, times, fixed, now)]
     return broken + list(_together(known, times, hourly_maximum(rows))) + list(_mixtures(known, times))
 
 
@@ -127,8 +128,11 @@ def drinks_of(mix: Row, rows: list[Row]) -> list[Row]:
     return [row for row in rows if row["id"] in named and row["kind"] in ("drink", "extra-fluid")]
 
 
-def soonest(row: Row, rows: list[Row], times: Times, fixed: Fixed) -> dt.datetime:
-    """As soon as the row may: its gaps, the row above it, its mixture and the hourly maximum let it."""
+def soonest(row: Row, rows: list[Row], times: Times, now: dt.datetime | None = None) -> list[dt.datetime]:
+    """As soon as the row may: its gaps, the row above it, its mixture and the hourly maximum let it.
+
+    In a plan made late, not before now (and then on the grid) where that still goes: so there may be two moments.
+    """
     above = rows[: rows.index(row)]
     bounds: list[dt.datetime] = [base + HOUR * gap.get("at_least", 0) for base, gap in gaps(row, rows, times)]
     if row["kind"] in IN_TURN:
@@ -137,9 +141,16 @@ def soonest(row: Row, rows: list[Row], times: Times, fixed: Fixed) -> dt.datetim
         tied = mix.get("before") == row["id"]
         if mix["kind"] == "mix" and row in drinks_of(mix, rows) and not tied and mix["id"] in times:
             bounds.append(end(mix, times))
-    first = max(bounds)
+    firsts = [max(bounds)]
+    if now is not None and firsts[0] < now:
+        firsts.append(now + -(now - EVER) % (5 * MINUTE))
+    return [_within_the_hour(row, above, times, first, hourly_maximum(rows)) for first in firsts]
+
+
+def _within_the_hour(
+    row: Row, above: list[Row], times: Times, first: dt.datetime, most: float
+) -> dt.datetime:
     later = (first + minute * MINUTE for minute in range(61))  # after an hour no glass above counts any more
-    most = hourly_maximum(rows)
     return next((t for t in later if not _too_fast([*above, row], times | {row["id"]: t}, most)), first)
 
 
@@ -153,7 +164,7 @@ def _too_fast(rows: list[Row], times: Times, most: float) -> bool:
     return any(sum(ml for other, ml in poured if begun <= other < begun + HOUR) > most for begun, _ in poured)
 
 
-def _own(row: Row, rows: list[Row], times: Times, fixed: Fixed) -> Iterator[str]:
+def _own(row: Row, rows: list[Row], times: Times, fixed: Fixed, now: dt.datetime | None) -> Iterator[str]:
     """The rules a row states for itself."""
     start, after = times[row["id"]], list(gaps(row, rows, times))
     stated = "at" in row or "before" in row
@@ -169,7 +180,7 @@ def _own(row: Row, rows: list[Row], times: Times, fixed: Fixed) -> Iterator[str]
             yield f"too soon after {gap['row']}"
         if "at_most" in gap and start > base + HOUR * gap["at_most"]:
             yield f"too long after {gap['row']}"
-    if after and not stated and not is_free(row) and start != soonest(row, rows, times, fixed):
+    if after and not stated and not is_free(row) and start not in soonest(row, rows, times, now):
         yield "not as soon as it may"
     wall = start.astimezone(zoneinfo.ZoneInfo(fixed.zone))
     if is_free(row) and (wall.minute % 5 or wall.second or wall.microsecond):

@@ -103,16 +103,16 @@ def rest_ahead(room: Room, protocol: Protocol, now: dt.datetime, begun: Mapping[
 
 
 def _too_early(room: Room, rows: Iterable[Row], now: dt.datetime) -> list[Bound]:
-    """For each row that might be planned before now: not before now."""
-    bounds = [(row, _not_before(row, room.rules, now)) for row in rows]
-    return [bound for row, bound in bounds if room.window(row.id)[0] < -bound.most]
+    """For each row that might be planned before now: not before now.
 
-
-def _not_before(row: Row, rules: Rules, now: dt.datetime) -> Bound:
-    """A row that follows comes next on the grid; the start of any other is on it, or stated."""
-    follows = row.id in rules.follows
+    A row that follows comes next on the grid; the start of any other is on it, or stated.
+    """
     at = epoch_minutes(now) + (now.second > 0 or now.microsecond > 0)
-    if follows:
-        at += -at % GRID
-    text = f"starts no earlier than {day_and_clock(now)}, when the plan was made"
-    return Bound(ORIGIN, row.id, -at, Rule(row.id, text, _BOOKING, kind=MISSED), waits=follows)
+    bounds = []
+    for row in rows:
+        if room.window(row.id)[0] < at:
+            follows = row.id in room.rules.follows
+            text = f"starts no earlier than {day_and_clock(now)}, when the plan was made"
+            rule = Rule(row.id, text, _BOOKING, kind=MISSED)
+            bounds.append(Bound(ORIGIN, row.id, -at - (-at % GRID if follows else 0), rule, waits=follows))
+    return bounds

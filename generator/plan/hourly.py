@@ -7,6 +7,7 @@ known when all have their times.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import combinations
 
 from generator.clinic.protocol import Protocol
@@ -54,6 +55,7 @@ def hour_bounds(rows: Sequence[Row]) -> Iterator[Bound]:
             yield Bound(one.id, two.id, -gap, Rule(two.id, told, source, kind=KIND), waits=True)
 
 
+@lru_cache(maxsize=1024)
 def _least_gap(one: Glasses, two: Glasses, most: int) -> int:
     """The least minutes from start to start at which no hour that begins with a glass of `one` holds too much."""
     gap = 0

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from generator.clinic.rows import Anchor, Row, WallClock
 from generator.plan.network import GRID, ORIGIN, Closed, Collision, Crowded, Network, Rule, TooWide, closed
 from generator.plan.solver import Choice, Solver, Wishes, kindest_of, placed
-from generator.plan.soonest import Room, Rules, networks_of, room_of
+from generator.plan.soonest import Room, Rules, room_of
 from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason
 
@@ -26,7 +26,7 @@ def reasons_for(
     solver = choice.solver
     network = solver.network
     moved: dict[Rule, frozenset[str]] = dict.fromkeys((bound.rule for bound in network.bounds), frozenset())
-    if len(networks_of(room.rules)) == 1 and not network.by_the_hour:
+    if not room.choice and not network.by_the_hour:
         for rule in _tight_rules(network, choice.closure):
             moved[rule] = _moved_by(rule, choice)
     else:

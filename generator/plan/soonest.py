@@ -25,6 +25,7 @@ from generator.plan.network import (
 
 _MOST_WAYS = 256
 Stand = tuple[str, int]  # (ORIGIN, epoch minutes), or (a row, minutes after its start)
+Places = dict[str, Place]
 Way = tuple[Network, Closed]
 Near = Callable[[str], Iterable[Stand]]  # where a row may come to stand beside the rules it states
 
@@ -70,27 +71,36 @@ def networks_of(rules: Rules, near: Near | None = None) -> list[Network]:
         TooWide: if there are too many ways.
     """
     waits = _waits(rules)
-    ways: list[dict[str, tuple[Place, bool]]] = [{}]
+    ways: list[tuple[Places, tuple[str, ...]]] = [({}, ())]
     for row in _in_order(rules, waits):
-        ways = [way | {row: place} for way in ways for place in _places_of(row, rules, waits, way, near)]
-        if len(ways) > _MOST_WAYS:
-            raise TooWide
+        if row in waits:
+            ways = [
+                (places | {row: place}, (*by_the_hour, row) if waiting else by_the_hour)
+                for places, by_the_hour in ways
+                for place, waiting in _behind(row, waits[row], places, near)
+            ]
+            if len(ways) > _MOST_WAYS:
+                raise TooWide
+        else:
+            stand = rules.stands[row]
+            for places, _ in ways:
+                places[row] = Place(row, 0) if stand is None else _after(stand, places)
     return [
-        Network(
-            {row: way[row][0] for row in rules.stands},
-            rules.bounds,
-            tuple(row for row in rules.follows if way[row][1]),
-        )
-        for way in ways
+        Network({row: places[row] for row in rules.stands}, rules.bounds, by_the_hour)
+        for places, by_the_hour in ways
     ]
 
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What the rules leave: the ways that keep them, each with its closure; at least one."""
+    """What the rules leave: the ways that keep them, each with its closure; at least one.
+
+    `choice`: whether the rows that follow have more ways than one to stand, kept or not.
+    """
 
     rules: Rules
     ways: tuple[Way, ...]
+    choice: bool
 
     def window(self, row: str) -> tuple[int, int]:
         """The earliest and the latest start of a row in any way, in epoch minutes."""
@@ -123,13 +133,13 @@ def room_of(rules: Rules, near: Near | None = None) -> Room | Collision:
         else:
             ways.append((network, closure))
     if ways:
-        return Room(rules, tuple(ways))
+        return Room(rules, tuple(ways), len(networks) > 1)
     return collisions[0] if len(networks) == 1 else _collision(rules, collisions)
 
 
 def _collision(rules: Rules, collisions: list[Collision]) -> Collision:
     """What collides wherever the rows that follow stand; else the least that is amiss."""
-    places: dict[str, Place] = {}
+    places: Places = {}
     for row in _in_order(rules, {}):
         stand = rules.stands[row]
         places[row] = Place(row, 0) if stand is None else _after(stand, places)
@@ -143,8 +153,14 @@ def _waits(rules: Rules) -> dict[str, list[Bound]]:
     for bound in rules.bounds:
         if bound.waits and bound.earlier in waits:
             waits[bound.earlier].append(bound)
+    index = {row: number for number, row in enumerate((ORIGIN, *rules.stands))}
     return {
-        row: [bound for bound in found if not _hangs_on(bound.later, row, rules, waits)]
+        # Rows hang on rows above them, so that only one below can hang on this one.
+        row: [
+            bound
+            for bound in found
+            if index[bound.later] < index[row] or not _hangs_on(bound.later, row, rules, waits)
+        ]
         for row, found in waits.items()
     }
 
@@ -169,7 +185,7 @@ def _hangs_on(row: str, other: str, rules: Rules, waits: Mapping[str, list[Bound
 
 
 def _in_order(rules: Rules, waits: Mapping[str, list[Bound]]) -> list[str]:
-    """The rows, each behind those it needs."""
+    """The rows, each behind those it needs: in the order of the file, save for a mixture that stands below."""
     order: dict[str, None] = {}
 
     def add(row: str) -> None:
@@ -183,24 +199,10 @@ def _in_order(rules: Rules, waits: Mapping[str, list[Bound]]) -> list[str]:
     return list(order)
 
 
-def _places_of(
-    row: str,
-    rules: Rules,
-    waits: Mapping[str, list[Bound]],
-    way: Mapping[str, tuple[Place, bool]],
-    near: Near | None,
-) -> Iterator[tuple[Place, bool]]:
-    """The places a row may have in a way; true: only the hourly maximum puts it there."""
-    places = {name: place for name, (place, _) in way.items()}
-    stand = rules.stands[row]
-    if stand is not None:
-        yield _after(stand, places), False
-        return
-    if row not in waits:
-        yield Place(row, 0), False
-        return
+def _behind(row: str, waits: list[Bound], places: Places, near: Near | None) -> Iterator[tuple[Place, bool]]:
+    """The places a row that follows may have; true: only the hourly maximum puts it there."""
     latest: dict[str, int] = {}
-    for bound in waits[row]:
+    for bound in waits:
         place = _after((bound.later, -bound.most), places)
         latest[place.leader] = max(place.offset, latest.get(place.leader, place.offset))
     for leader, offset in latest.items():
@@ -211,7 +213,7 @@ def _places_of(
             yield place, True
 
 
-def _after(stand: Stand, places: Mapping[str, Place]) -> Place:
+def _after(stand: Stand, places: Places) -> Place:
     name, minutes = stand
     if name == ORIGIN:
         return Place(ORIGIN, minutes)
