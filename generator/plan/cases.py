@@ -17,7 +17,7 @@ from generator.plan.dated import dated
 from generator.plan.moments import in_zone, is_steady, minutes_between
 from generator.plan.planning import NOTHING_MORE, timetable_for, undated_timetable
 from generator.plan.suited import Stated
-from generator.plan.timetable import Step, Timetable
+from generator.plan.timetable import Timetable
 
 _KEPT = 256
 _DAY = 1440  # minutes
@@ -148,23 +148,5 @@ def _shifted(timetable: Timetable, by: dt.timedelta) -> Timetable:
         procedure=timetable.procedure + by,
         arrival=timetable.arrival + by,
         leaving=timetable.leaving + by,
-        steps=tuple([_shifted_step(step, by) for step in timetable.steps]),
-    )
-
-
-def _shifted_step(step: Step, by: dt.timedelta) -> Step:
-    return Step(
-        step.id,
-        step.kind,
-        step.start + by,
-        None if step.end is None else step.end + by,
-        step.leeway,
-        step.amounts,
-        step.diet,
-        step.medicine,
-        step.because,
-        step.check,
-        step.instruction,
-        {name: day + by for name, day in step.dates.items()} if step.dates else step.dates,
-        step.past,
+        steps=tuple([step.shifted(by) for step in timetable.steps]),
     )

@@ -37,7 +37,7 @@ class Leeway:
     end_by: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: `shifted` copies all fields at once, which a year's list needs
 class Step:
     """One thing to do. Moments are zone-aware, on the unit's clocks; `end` is None for a moment.
 
@@ -60,6 +60,18 @@ class Step:
     dates: dict[str, dt.date] = field(default_factory=dict)
     past: bool = False
     done: bool = False
+
+    def shifted(self, by: dt.timedelta) -> Step:
+        """The same step on another day; for days between which no clock changes."""
+        other = object.__new__(Step)
+        fields = other.__dict__
+        fields.update(self.__dict__)
+        fields["start"] = self.start + by
+        if self.end is not None:
+            fields["end"] = self.end + by
+        if self.dates:
+            fields["dates"] = {name: day + by for name, day in self.dates.items()}
+        return other
 
     @property
     def window(self) -> StartWindow | None:
