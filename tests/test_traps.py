@@ -14,7 +14,7 @@ import pytest
 
 from generator.clinic.booking import Booking, OtherProcedure
 from generator.clinic.instruction import instructions_from
-from generator.finding import Verdict
+from generator.finding import Severity, Verdict
 from generator.plan.change import What, change_findings, changes_between
 from generator.plan.planning import timetable_for
 from generator.plan.suited import Stated
@@ -173,12 +173,15 @@ def test_moved_so_late_that_the_new_time_has_passed() -> None:
     now = moment("2026-06-16T05:00+01:00")
     booking = Booking("r", moment("2026-06-16T08:00+01:00"), "p", ("en",), travel_minutes=0)
     new = timetable_for(booking, protocol_of(EVENING, last(6, R_EU)), unit_in(), now)
-    assert new.steps == ()
     [told] = new.findings
-    assert (told.kind, told.where) == ("dose-missed", "one")
-    assert "Tuesday 2026-06-16 at 05:00" in told.problem
+    assert (told.kind, told.where, told.decision) == ("short-notice", "one, last", True)
+    # The last moments that their rules left: the stated one, and 3.5 h before.
+    assert [at(new, name)[11:16] for name in ("one", "last")] == ["18:00", "04:30"]
+    assert new.step("last").past
     changes = changes_between(old, new, now)
-    assert ["preparation-begun"] == [finding.kind for finding in change_findings(old, changes)]
+    assert {"preparation-begun", "new-time-passed"} == {
+        finding.kind for finding in change_findings(old, changes)
+    }
 
 
 def test_moved_later_after_the_last_dose() -> None:
@@ -315,8 +318,9 @@ def test_from_14_to_08_after_the_first_dose() -> None:
     }  # fmt: skip
     night = moment("2026-06-16T04:30+01:00")
     too_late = timetable_for(new, protocol, unit, night, begun=begun)
-    assert kinds(too_late) == ["dose-missed"]
-    assert too_late.steps == ()
+    findings = change_findings(before, changes_between(before, too_late, night))
+    assert "new-time-passed" in [finding.kind for finding in findings]
+    assert at(too_late, "last") == "2026-06-16T04:00+01:00"  # the last moment that the rules left
 
 
 @pytest.mark.parametrize(
@@ -378,3 +382,32 @@ def test_the_same_dose_twice_asks_for_its_gap_within_one_hour() -> None:
     assert timetable.verdict is Verdict.READY
     gap = timetable.step("two").start - timetable.step("one").start
     assert gap >= dt.timedelta(hours=1)
+
+
+def test_nothing_counts_from_a_dose_that_was_missed() -> None:
+    """The evening dose had to begin by 19:30; at 20:00 a second one, four hours after it, would hang in the air."""
+    after = {"id": "two", "kind": "drink", "glasses": 4, "ml": 250, "minutes": 15}
+    after["after"] = {"row": "one", "at_least": 4}
+    booking = Booking("r", moment("2026-06-16T11:00+01:00"), "p", ("en",), travel_minutes=0)
+    now = moment("2026-06-15T20:00+01:00")
+    late = timetable_for(booking, protocol_of(EVENING, after), unit_in(), now)
+    assert kinds(late) == ["dose-missed"]
+    assert late.steps == ()
+    # Begun at 18:00 and said so, it is 1 h long: 23:00 is four hours after it.
+    begun = {"one": moment("2026-06-15T18:00+01:00")}
+    told = timetable_for(booking, protocol_of(EVENING, after), unit_in(), now, begun=begun)
+    assert at(told, "one") == "2026-06-15T18:00+01:00"
+    assert kinds(told) == []
+    assert at(told, "two") == "2026-06-15T23:00+01:00"
+
+
+def test_what_was_begun_too_early_for_the_next_dose_leaves_no_times() -> None:
+    """Begun at 14:00; the second had to follow within ten hours of its end, and only from 05:00: a person decides."""
+    second = last(4, R_EU) | {"after": {"row": "one", "at_least": 4, "at_most": 10}}
+    booking = Booking("r", moment("2026-06-16T10:00+01:00"), "p", ("en",), travel_minutes=0)
+    begun = {"one": moment("2026-06-15T14:00+01:00")}
+    told = timetable_for(booking, protocol_of(EVENING, second), unit_in(), None, begun=begun)
+    [finding] = [finding for finding in told.findings if finding.severity is Severity.REFUSE]
+    assert finding.kind == "begun-against-rules"
+    assert "Monday 2026-06-15 at 14:00" in finding.problem
+    assert told.steps == ()

@@ -46,12 +46,13 @@ def _late_findings(steps: tuple[Step, ...]) -> list[Finding]:
     past = [step.id for step in steps if step.past and step.kind not in _HARMLESS_WHEN_PAST]
     if not past:
         return []
-    return [
-        warning(
-            "short-notice",
-            ", ".join(past),
-            f"The time of {len(past)} step(s) has passed already: {', '.join(past)}.",
-            "Phone the patient, tell what can still be done, then record the decision.",
-            decision=True,
+    doses = [step.id for step in steps if step.past and step.medicine]
+    told = f"The time of {len(past)} step(s) has passed already: {', '.join(past)}."
+    remedy = "Phone the patient, tell what can still be done, then record the decision."
+    if doses:
+        told += f" Bowel medicine is among them ({', '.join(doses)}): what is left alone may not be enough."
+        remedy = (
+            "Phone the patient and ask what was taken. A nurse or doctor decides whether the rest is given, "
+            "whether another slot is better, or a protocol for short notice."
         )
-    ]
+    return [warning("short-notice", ", ".join(past), told, remedy, decision=True)]

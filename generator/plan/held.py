@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.finding import Finding, warning
+from generator.plan.choice import Choice
 from generator.plan.moments import epoch_minutes, in_zone
-from generator.plan.network import GRID, ORIGIN, Bound, Collision, Rule
+from generator.plan.network import GRID, ORIGIN, Bound, Rule
 from generator.plan.solver import AWAKE_KINDS
-from generator.plan.soonest import Room, Rules, room_of
+from generator.plan.soonest import Room, Rules
 from generator.plan.spoken import day_and_clock
 
-MISSED = "dose-missed"
 _BOOKING = "this late booking"
 
 
@@ -83,36 +83,52 @@ def _is_dose(row: Row) -> bool:
     return row.medicine and row.kind in AWAKE_KINDS
 
 
-def doses_ahead(
+def ahead(
     room: Room, protocol: Protocol, now: dt.datetime, begun: Mapping[str, dt.datetime]
-) -> Room | Collision:
-    """The room with no dose in the past: one that cannot be taken any more leaves no plan, and a person decides."""
+) -> tuple[Room, tuple[str, ...]]:
+    """The room with nothing planned into the past that can still be done, and the doses that cannot.
+
+    Such a dose stands at the last moment that its rules left: no other time is made up for it.
+    """
     done = {row.id for row in doses_before(protocol, begun)} | set(begun)
-    doses = [row for row in protocol.rows if _is_dose(row) and row.id not in done]
-    bounds = _too_early(room, doses, now)
-    return room_of(room.rules.bounded(*bounds)) if bounds else room
+    waking = [row for row in protocol.rows if row.kind in AWAKE_KINDS and row.id not in done]
+    missed = []
+    for row in sorted(waking, key=lambda row: not _is_dose(row)):  # the doses first: the rest goes by them
+        bounds = _too_early(room, row, now)
+        held = room.bounded(*bounds) if bounds else room
+        if held is None and _is_dose(row):
+            missed.append(row.id)
+            last = Rule(row.id, "its time has passed", _BOOKING)
+            held = room.bounded(Bound(ORIGIN, row.id, -room.window(row.id)[1], last))
+        room = held or room
+    return room, tuple(missed)
 
 
-def rest_ahead(room: Room, protocol: Protocol, now: dt.datetime, begun: Mapping[str, dt.datetime]) -> Room:
-    """The room with nothing else planned into the past that can still be done; what cannot stays, and is told later."""
-    for row in protocol.rows:
-        if row.kind in AWAKE_KINDS and not _is_dose(row) and row.id not in begun:
-            bounds = _too_early(room, [row], now)
-            room = (room.bounded(*bounds) if bounds else None) or room
-    return room
+def hanging(choice: Choice, rules: Rules, missed: tuple[str, ...]) -> list[str]:
+    """The rows whose time comes from that of a missed dose: they would count from something that never was."""
+    waits = [
+        (bound.later, bound.earlier)
+        for bound in rules.bounds
+        if bound.waits
+        and bound.later in rules.stands
+        and bound.earlier in rules.follows
+        and choice.start(bound.earlier) - choice.start(bound.later) == -bound.most
+    ]
+    waits += [(stand[0], row) for row, stand in rules.stands.items() if stand is not None]
+    found = list(missed)
+    for name in found:
+        found += [row for on, row in waits if on == name and row not in found]
+    return list(dict.fromkeys(found[len(missed) :]))
 
 
-def _too_early(room: Room, rows: Iterable[Row], now: dt.datetime) -> list[Bound]:
-    """For each row that might be planned before now: not before now.
+def _too_early(room: Room, row: Row, now: dt.datetime) -> list[Bound]:
+    """Not before now, where a row might be planned there.
 
     A row that follows comes next on the grid; the start of any other is on it, or stated.
     """
     at = epoch_minutes(now) + (now.second > 0 or now.microsecond > 0)
-    bounds = []
-    for row in rows:
-        if room.window(row.id)[0] < at:
-            follows = row.id in room.rules.follows
-            text = f"starts no earlier than {day_and_clock(now)}, when the plan was made"
-            rule = Rule(row.id, text, _BOOKING, kind=MISSED)
-            bounds.append(Bound(ORIGIN, row.id, -at - (-at % GRID if follows else 0), rule, waits=follows))
-    return bounds
+    if room.window(row.id)[0] >= at:
+        return []
+    follows = row.id in room.rules.follows
+    rule = Rule(row.id, f"starts no earlier than {day_and_clock(now)}, when the plan was made", _BOOKING)
+    return [Bound(ORIGIN, row.id, -at - (-at % GRID if follows else 0), rule, waits=follows)]

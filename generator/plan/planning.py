@@ -8,11 +8,13 @@ from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
+from generator.clinic.rows import Row
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
+from generator.plan.choice import Choice, kindest_of
 from generator.plan.dated import dated
 from generator.plan.fixed import Fixed, fixed_for
-from generator.plan.held import doses_ahead, rest_ahead, with_begun
+from generator.plan.held import ahead, hanging, with_begun
 from generator.plan.hourly import crowded_finding, hourly_findings
 from generator.plan.instructed import instruction_findings, instruction_steps
 from generator.plan.medicine_gaps import medicine_gaps
@@ -23,11 +25,12 @@ from generator.plan.refused import (
     begun_finding,
     clock_change_finding,
     collision_finding,
+    missed_finding,
     open_row_findings,
     too_wide_finding,
 )
 from generator.plan.rules import NoSuchMoment, rules_for
-from generator.plan.solver import Wishes, kindest_of
+from generator.plan.solver import Wishes
 from generator.plan.soonest import Room, room_of
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.suited import Stated, suited_to
@@ -116,9 +119,12 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
         left, told = _room(case)
         if left is None:
             return [], told
-        room = left if case.now is None else rest_ahead(left, protocol, case.now, case.begun)
+        room, missed = (left, ()) if case.now is None else ahead(left, protocol, case.now, case.begun)
         room, usual = with_usual_times(room, protocol, fixed)
         choice = kindest_of(room, rows, wishes)
+        astray = [row for row in hanging(choice, room.rules, missed) if _is_to_take(rows[row], choice, case)]
+        if astray:
+            return [], [*told, missed_finding(missed, astray)]
         reasons = reasons_for(room, choice, rows, wishes, case.begun)
     except NoSuchMoment as no:
         return [], [clock_change_finding(no)]
@@ -135,8 +141,13 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
     return ([] if over else [*steps, *gaps]), [*told, *usual, *over, *without]
 
 
+def _is_to_take(row: Row, choice: Choice, case: Case) -> bool:
+    """Whether a row gives bowel medicine that lies ahead."""
+    return row.medicine and (case.now is None or case.moment(choice.start(row.id)) >= case.now)
+
+
 def _room(case: Case) -> tuple[Room | None, list[Finding]]:
-    """What the hard rules leave, with what was begun and no dose in the past; None: nothing, and why."""
+    """What the hard rules leave, with what was begun; None: nothing, and why."""
     rules = rules_for(case.protocol, case.fixed)
     told: list[Finding] = []
     if case.begun:
@@ -148,13 +159,8 @@ def _room(case: Case) -> tuple[Room | None, list[Finding]]:
     room = room_of(rules)
     if isinstance(room, Room):
         findings = open_row_findings(room)
-        if findings:
-            return None, findings
-        if case.now is not None:
-            room = doses_ahead(room, case.protocol, case.now, case.begun)
-    if isinstance(room, Collision):
-        return None, [*told, collision_finding(room, case.protocol)]
-    return room, told
+        return (None, findings) if findings else (room, told)
+    return None, [*told, collision_finding(room, case.protocol)]
 
 
 def _moments(case: Case) -> tuple[dt.datetime, dt.datetime, dt.datetime]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from generator.clinic.rows import Anchor, Row, WallClock
+from generator.plan.choice import Choice, kindest_of
 from generator.plan.network import GRID, ORIGIN, Closed, Collision, Crowded, Network, Rule, TooWide, closed
-from generator.plan.solver import Choice, Solver, Wishes, kindest_of, placed
+from generator.plan.solver import Solver, Wishes, placed
 from generator.plan.soonest import Room, Rules, room_of
 from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason

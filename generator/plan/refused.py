@@ -7,7 +7,6 @@ from collections.abc import Mapping
 
 from generator.clinic.protocol import Protocol
 from generator.finding import Finding, refusal
-from generator.plan.held import MISSED
 from generator.plan.moments import in_zone
 from generator.plan.network import NO_BOUND, Collision
 from generator.plan.rules import NoSuchMoment
@@ -18,8 +17,6 @@ from generator.plan.spoken import day_and_clock
 def collision_finding(collision: Collision, protocol: Protocol) -> Finding:
     """The rules that collide, by how many minutes, and what would mend it."""
     rules = collision.rules
-    if any(rule.kind == MISSED for rule in rules):
-        return missed_finding(collision)
     told = "; ".join(f"“{rule.row}” {rule.text} ({rule.source})" for rule in rules)
     rows = dict.fromkeys(rule.row for rule in rules)
     long = [row.id for row in protocol.rows if row.id in rows and row.glasses and row.minutes > 120]
@@ -33,16 +30,13 @@ def collision_finding(collision: Collision, protocol: Protocol) -> Finding:
     )
 
 
-def missed_finding(collision: Collision) -> Finding:
-    """A dose whose time has passed: no plan is made on top of it."""
-    missed = next(rule for rule in collision.rules if rule.kind == MISSED)
-    others = [rule for rule in collision.rules if rule.kind != MISSED]
-    told = "; ".join(f"“{rule.row}” {rule.text}" for rule in others)
+def missed_finding(missed: tuple[str, ...], hanging: list[str]) -> Finding:
+    """A dose whose time has passed, and rows ahead that would count from it: no plan is made on top of it."""
+    doses, rows = (", ".join(f"“{name}”" for name in names) for names in (missed, hanging))
     return refusal(
-        MISSED,
-        missed.row,
-        f"The dose “{missed.row}” cannot be taken in time any more: it {missed.text}"
-        + (f"; and {told}." if told else "."),
+        "dose-missed",
+        ", ".join(missed),
+        f"The dose {doses} cannot be taken in time any more, and {rows} would count from it.",
         "Phone the patient and ask what was taken, and when. Then plan with what was begun, or choose another "
         "slot, or a protocol for short notice.",
     )

@@ -9,10 +9,11 @@ from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.clinic.unit import Unit
+from generator.plan.choice import Choice
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
-from generator.plan.solver import Choice, placed
+from generator.plan.solver import placed
 from generator.plan.soonest import Room
 from generator.plan.timetable import Leeway, Reason, Step
 
