@@ -8,6 +8,7 @@ from dataclasses import replace
 from generator.clinic.unit import Unit
 from generator.finding import Finding, refusal, warning
 from generator.plan.errands import on_working_days
+from generator.plan.opening import calls_for
 from generator.plan.timetable import Step, Timetable
 
 # Steps whose passing nobody must be told of when a booking is made late: they stay true afterwards.
@@ -21,9 +22,10 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         now: zone-aware; None: nothing counts as past.
     """
     steps = on_working_days(timetable.steps, unit)
-    if now is None and steps is timetable.steps:
+    closed = _closed_day_findings(timetable, unit)
+    if now is None and steps is timetable.steps and not closed:
         return timetable
-    findings = list(timetable.findings)
+    findings = [*timetable.findings, *closed]
     if now is not None:
         steps = tuple(replace(step, past=True) if step.start < now else step for step in steps)
         if timetable.procedure <= now:
@@ -35,15 +37,33 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
     return replace(timetable, steps=steps, findings=tuple(findings))
 
 
+def _closed_day_findings(timetable: Timetable, unit: Unit) -> list[Finding]:
+    """A procedure on a day on which the unit neither works nor runs lists; told once, however often this is asked."""
+    day = timetable.procedure.date()
+    if unit.is_open_on(day) or any(finding.kind == "closed-day" for finding in timetable.findings):
+        return []
+    answered = any(call.since < call.until for call in calls_for(unit, day, day))
+    return [
+        warning(
+            "closed-day",
+            "procedure",
+            f"The examination is on {day:%A} {day.day} {day:%B}, when the unit is closed"
+            f"{'' if answered else ' and no line for patients answers'}.",
+            "Find out whether the appointment takes place on that day, and mend it if it does not.",
+        )
+    ]
+
+
 def _late_findings(steps: tuple[Step, ...]) -> list[Finding]:
     past = [step.id for step in steps if step.past and step.kind not in _HARMLESS_WHEN_PAST]
     if not past:
         return []
+    told = ", ".join(f"“{step}”" for step in past)
     return [
         warning(
             "short-notice",
             ", ".join(past),
-            f"The time of {len(past)} step(s) has passed already: {', '.join(past)}.",
+            f"The time of {len(past)} step(s) has passed already: {told}.",
             "Phone the patient, tell what can still be done, then record the decision.",
             decision=True,
         )

@@ -25,6 +25,7 @@ from generator.plan.refused import (
     open_row_findings,
     too_wide_finding,
 )
+from generator.plan.remarks import remarks
 from generator.plan.rules import NoSuchMoment, network_for
 from generator.plan.solver import Crowded, TooWide, Wishes, solved
 from generator.plan.steps import own_steps, row_steps
@@ -92,6 +93,7 @@ def undated_timetable(
         findings += told
         if steps:
             steps += instruction_steps(booking, stated, fixed)
+            findings += remarks(booking, suited, unit, fixed, steps)
     first = from_epoch_minutes(fixed.procedure, fixed.zone)
     return Timetable(
         unit.zone,
@@ -100,7 +102,7 @@ def undated_timetable(
         from_epoch_minutes(fixed.leaving, fixed.zone),
         tuple(sorted(steps, key=lambda step: step.start)),
         tuple(findings),
-        yardsticks_for(suited, steps, first) if steps else (),
+        yardsticks_for(suited, steps, first, booking.latest_start) if steps else (),
     )
 
 
