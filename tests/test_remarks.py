@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 import pytest
 
 from generator.finding import Verdict
-from generator.plan.moments import instants_of
+from generator.plan.moments import in_zone
 from generator.plan.remarks import night_minutes
 from generator.plan.timetable import Timetable
 from tests.nouns import plan, protocol_of, unit_in
@@ -57,15 +58,15 @@ def test_minutes_in_the_units_night_are_said() -> None:
 @pytest.mark.parametrize(
     ("start", "end", "minutes"),
     [
-        (dt.datetime(2026, 6, 15, 22, 0), dt.datetime(2026, 6, 15, 23, 0), 30),
-        (dt.datetime(2026, 6, 15, 22, 0), dt.datetime(2026, 6, 16, 6, 0), 420),
-        (dt.datetime(2026, 6, 15, 5, 30), dt.datetime(2026, 6, 15, 22, 30), 0),
+        ("2026-06-15T22:00+01:00", "2026-06-15T23:00+01:00", 30),
+        ("2026-06-15T22:00+01:00", "2026-06-16T06:00+01:00", 420),
+        ("2026-06-15T05:30+01:00", "2026-06-15T22:30+01:00", 0),
         # 29 March 2026, London: 01:00 becomes 02:00, so that the night has an hour less.
-        (dt.datetime(2026, 3, 28, 22, 0), dt.datetime(2026, 3, 29, 6, 0), 360),
+        ("2026-03-28T22:00+00:00", "2026-03-29T06:00+01:00", 360),
     ],
 )
-def test_minutes_of_the_night_are_elapsed_ones(start: dt.datetime, end: dt.datetime, minutes: int) -> None:
-    first, last = (instants_of("Europe/London", at.date(), at.time())[0] for at in (start, end))
+def test_minutes_of_the_night_are_elapsed_ones(start: str, end: str, minutes: int) -> None:
+    first, last = (in_zone(dt.datetime.fromisoformat(at), "Europe/London") for at in (start, end))
     assert night_minutes(unit_in(), first, last) == minutes
 
 
@@ -107,7 +108,7 @@ def test_a_departure_at_the_earliest_start_only_is_said_too() -> None:
     ],
 )  # fmt: skip
 def test_an_examination_on_a_closed_day_needs_a_look(
-    procedure: str, more: dict[str, object], problem: str | None
+    procedure: str, more: dict[str, Any], problem: str | None
 ) -> None:
     timetable = plan(protocol_of(LAST), procedure, unit_in(**more))
     if problem is None:
