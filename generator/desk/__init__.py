@@ -75,7 +75,7 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
         *wordless_findings(timetable),
         *food_findings(desk, timetable),
     ]
-    open_ends = undecided(booking.ref, (*findings, *found), decisions, desk.folder.stated, given=given)
+    open_ends = undecided(booking.ref, (*findings, *found), decisions, desk.folder, given=given)
     if is_refused(found) or open_ends:
         return Made(None, (*found, *open_ends))
     record = desk.records.open(booking.ref, booking.start, desk.now)

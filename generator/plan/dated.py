@@ -8,6 +8,7 @@ from dataclasses import replace
 from generator.clinic.unit import Unit
 from generator.finding import Finding, refusal, warning
 from generator.plan.errands import on_working_days
+from generator.plan.moment_text import day_text
 from generator.plan.opening import calls_for
 from generator.plan.timetable import Step, Timetable
 
@@ -47,7 +48,7 @@ def _closed_day_findings(timetable: Timetable, unit: Unit) -> list[Finding]:
         warning(
             "closed-day",
             "procedure",
-            f"The examination is on {day:%A} {day.day} {day:%B}, when the unit is closed"
+            f"The examination is on {day_text(day)}, when the unit is closed"
             f"{'' if answered else ' and no line for patients answers'}.",
             "Find out whether the appointment takes place on that day, and mend it if it does not.",
         )
