@@ -145,8 +145,19 @@ def test_a_step_of_the_former_protocol_is_no_dose_of_this_one() -> None:
     )  # fmt: skip
     [finding] = told["findings"]
     assert finding["kind"] == "row-of-former-protocol"
-    assert "is a step of the former protocol, once" in finding["problem"]
+    assert finding["problem"] == (
+        "“whole-dose” (Drink the bowel medicine) is a step of the former protocol once; split has no such step."
+    )
     assert "dose" not in finding["remedy"]  # nothing that could be taken for the name of another one
+
+
+def test_a_refused_plan_names_the_steps_that_collide_and_hands_out_no_times() -> None:
+    """Leaving at 05:00 for 09:30: the dose starts at 04:30 at the earliest and takes an hour."""
+    outcome = run(*ASK, "2026-12-03T09:30", "--travel", "240", "--now", EARLY)
+    assert outcome.exit_code == 1
+    assert "REFUSED: there is no plan" in outcome.output
+    assert "“Drink the bowel medicine (2 of 2)” has ended by leaving home" in outcome.output
+    assert "Times only" not in outcome.output
 
 
 @pytest.mark.parametrize(

@@ -129,17 +129,12 @@ def begun_from(
         BadRequest: if a row is not one of the protocol's, or its moment is still to come.
     """
     rows = [row.id for row in folder.regimens[booking.protocol].rows]
-    former_rows = folder.regimens[former].rows
+    factors = [folder.stated.factors[name] for name in booking.factors]
+    rows += [added.row.id for factor in factors for added in factor.rows]
     done = {}
     for name, at in named_moments(texts, folder.unit.zone, "--begun"):
-        if name not in rows and any(row.id == name for row in former_rows):
-            raise BadRequest(
-                f"“{name}” ({names_of_rows(former_rows)[name]}) is a step of the former protocol, {former}; "
-                f"{booking.protocol} has no such step.",
-                remedy="A nurse or doctor speaks with the patient and decides what is still taken; no plan of this "
-                "protocol knows what was taken under another.",
-                kind="row-of-former-protocol",
-            )
+        if name not in rows:
+            _stop_at_another_protocols_row(name, booking.protocol, former, folder)
         row = known(name, rows, "row", "row-unknown")
         if at > now:
             raise BadRequest(
@@ -149,6 +144,20 @@ def begun_from(
             )
         done[row] = at
     return done
+
+
+def _stop_at_another_protocols_row(name: str, protocol: str, former: str, folder: UnitFolder) -> None:
+    """Names no step of this protocol instead: one regimen's dose is none of another's."""
+    for other in (former, *folder.regimens):
+        rows = folder.regimens[other].rows
+        if any(row.id == name for row in rows):
+            raise BadRequest(
+                f"“{name}” ({names_of_rows(rows)[name]}) is a step of the {'former ' if other == former else ''}"
+                f"protocol {other}; {protocol} has no such step.",
+                remedy="A nurse or doctor speaks with the patient and decides what is still taken; no plan of this "
+                "protocol knows what was taken under another.",
+                kind="row-of-former-protocol",
+            )
 
 
 def known(name: str, names: Iterable[str], what: str, kind: str) -> str:

@@ -57,7 +57,7 @@ def timetable_lines(
         told = {True: "kept", False: "differs", None: "does not apply"}[yardstick.met]
         yield f"{yardstick.id}: {told}"
         yield from (f"  {text}" for text in yardstick.departures)
-    if booking.cleared is None:
+    if planned.steps and booking.cleared is None:
         yield ""
         yield "Times only. Nobody has cleared this patient."
 

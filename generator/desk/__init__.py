@@ -69,6 +69,7 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
     protocol = desk.folder.protocols[booking.protocol]
     timetable = desk.cases.timetable(booking, planned_at(desk, known))
     told = {finding.kind for finding in findings}
+    told |= {"closed-day"} if "weekend" in told else set()  # the same, as a list's reading says it
     found = [
         *stops,
         *(finding for finding in timetable.findings if finding.kind not in told),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from generator.clinic.protocol import Protocol
 from generator.finding import Finding, refusal
+from generator.plan.moment_text import day_text
 from generator.plan.network import NO_BOUND, Closed, Collision, Network
 from generator.plan.rules import NoSuchMoment
 
@@ -53,9 +54,9 @@ def clock_change_finding(no: NoSuchMoment) -> Finding:
     """A row at a wall-clock time that does not exist, or exists twice, on its day."""
     if no.readings:
         readings = " or ".join(f"{reading:%H:%M%z}" for reading in no.readings)
-        problem = f"{no.at:%H:%M} occurs twice on {no.day} ({readings})."
+        problem = f"{no.at:%H:%M} occurs twice on {day_text(no.day)} ({readings})."
     else:
-        problem = f"{no.at:%H:%M} does not exist on {no.day}: the clocks go forward."
+        problem = f"{no.at:%H:%M} does not exist on {day_text(no.day)}: the clocks go forward."
     return refusal(
         "clock-change-at-row",
         no.row,
