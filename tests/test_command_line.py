@@ -57,13 +57,6 @@ def test_steps_already_past_are_told() -> None:
     assert len(told["steps"]) == 19
 
 
-def test_in_words_it_reads_day_by_day_and_names_both_days_of_a_night() -> None:
-    told = run(*ASK, "2026-12-03T09:30").output
-    assert "Wednesday 2 December" in told
-    assert "in the night from Wednesday to Thursday" in told
-    assert "esge-2019: kept" in told
-
-
 @pytest.mark.parametrize(
     "command",
     [

@@ -67,6 +67,11 @@ def test_slots_that_cannot_be_prepared_for_are_named() -> None:
     assert "slot-does-not-fit" in kinds(told)
 
 
+def test_in_words_the_sentences_name_steps_as_the_page_does() -> None:
+    told = run("protocol", "check", "protocols/whole-in-eu-window.toml", "--unit", RULES).output
+    assert "“Drink the bowel medicine” has ended by 2 h before the procedure (rule)" in told
+
+
 def test_a_check_when_nobody_answers_is_found(tmp_path: Path) -> None:
     """The ward's line is closed at night: the look after the last drinks, before 08:00, has nobody to call."""
     unit = copy_of_demo_unit(tmp_path)

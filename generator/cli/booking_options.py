@@ -11,11 +11,13 @@ from typing import Any
 import click
 
 from generator.cli.options import moment_from
+from generator.cli.step_names import names_of_rows
 from generator.clinic.booking import Booking, OtherProcedure
 from generator.clinic.instruction import MEDICINE_CLASSES
 from generator.clinic.rows import SEDATIONS
 from generator.errors import BadRequest
 from generator.materials.unit_folder import UnitFolder
+from generator.plan.moment_text import moment_text
 
 _OPTIONS = (
     click.option("--protocol", required=True, metavar="ID", help="Name of a file in the unit's protocols/."),
@@ -112,6 +114,50 @@ def named_moments(texts: Iterable[str], zone: str, option: str) -> list[tuple[st
             )
         made.append((name, moment_from(at, zone, option)))
     return made
+
+
+def begun_from(
+    texts: Iterable[str], booking: Booking, former: str, folder: UnitFolder, now: dt.datetime
+) -> dict[str, dt.datetime]:
+    """What the patient began already, by row of the booking's protocol.
+
+    Args:
+        former: the protocol before a move.
+        now: the present moment, zone-aware; nothing was begun after it.
+
+    Raises:
+        BadRequest: if a row is not one of the protocol's, or its moment is still to come.
+    """
+    rows = [row.id for row in folder.regimens[booking.protocol].rows]
+    factors = [folder.stated.factors[name] for name in booking.factors]
+    rows += [added.row.id for factor in factors for added in factor.rows]
+    done = {}
+    for name, at in named_moments(texts, folder.unit.zone, "--begun"):
+        if name not in rows:
+            _stop_at_another_protocols_row(name, booking.protocol, former, folder)
+        row = known(name, rows, "row", "row-unknown")
+        if at > now:
+            raise BadRequest(
+                f"“{name}” cannot have been begun on {moment_text(at)}: now it is {moment_text(now)}.",
+                remedy="Mend the day or time of --begun, or of --now.",
+                kind="begun-in-future",
+            )
+        done[row] = at
+    return done
+
+
+def _stop_at_another_protocols_row(name: str, protocol: str, former: str, folder: UnitFolder) -> None:
+    """Names no step of this protocol instead: one regimen's dose is none of another's."""
+    for other in (former, *folder.regimens):
+        rows = folder.regimens[other].rows
+        if any(row.id == name for row in rows):
+            raise BadRequest(
+                f"“{name}” ({names_of_rows(rows)[name]}) is a step of the {'former ' if other == former else ''}"
+                f"protocol {other}; {protocol} has no such step.",
+                remedy="A nurse or doctor speaks with the patient and decides what is still taken; no plan of this "
+                "protocol knows what was taken under another.",
+                kind="row-of-former-protocol",
+            )
 
 
 def known(name: str, names: Iterable[str], what: str, kind: str) -> str:

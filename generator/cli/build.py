@@ -86,7 +86,7 @@ def build(
         print_json({"files": [_file_json(reading, links) for reading in outcomes]})
     else:
         for reading in outcomes:
-            print_reading(reading, links)
+            print_reading(reading, folder, links)
         click.echo(f"{len(links)} plan(s) are up.")
         if show_qr and links:
             first = next(iter(links.values()))

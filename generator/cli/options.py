@@ -11,6 +11,7 @@ from typing import Any
 
 import click
 
+from generator.cli.step_names import NO_NAMES, Names, finding_in_words
 from generator.errors import BadRequest
 from generator.finding import Finding
 from generator.plan.moments import instants_of, zone_named
@@ -107,14 +108,22 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-def finding_lines(findings: Iterable[Finding], indent: str = "    ") -> Iterator[str]:
-    """Each finding in two lines: what is wrong, and the next step."""
+def finding_lines(
+    findings: Iterable[Finding], indent: str = "    ", names: Names = NO_NAMES
+) -> Iterator[str]:
+    """Each finding in two lines: what is wrong, and the next step.
+
+    Args:
+        names: what steps are called; ids of steps are told in these words.
+    """
     for finding in findings:
-        yield f"{indent}{_SIGNS[finding.severity.value]}  {finding.where}: {finding.problem}"
-        yield f"{indent}      Next: {finding.remedy}"
+        told = finding_in_words(finding, names)
+        place = f"{told.where}: " if told.where else ""
+        yield f"{indent}{_SIGNS[told.severity.value]}  {place}{told.problem}"
+        yield f"{indent}      Next: {told.remedy}"
 
 
-def print_findings(findings: Iterable[Finding], indent: str = "    ") -> None:
+def print_findings(findings: Iterable[Finding], indent: str = "    ", names: Names = NO_NAMES) -> None:
     """Prints the findings."""
-    for line in finding_lines(findings, indent):
+    for line in finding_lines(findings, indent, names):
         click.echo(line)

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
+from generator.cli.step_names import NO_NAMES, Names, in_words, names_of_rows
 from generator.cli.stopped import refused_protocols, stops_as_json
 from generator.clinic.plausible import implausible_findings
 from generator.clinic.signoff import SignOff, role_is_visible
@@ -37,6 +38,7 @@ def check(files: tuple[str, ...], unit_dir: Path, as_json: bool) -> None:
     Departures are for the clinical lead to know; they change no plan.
     """
     unit, foods = read_unit(unit_dir), read_foods(unit_dir)
+    names: dict[str, Names] = {}
     told: list[tuple[str, list[Finding], tuple[Departure, ...]]] = []
     for name in files:
         path = Path(name) if Path(name).is_file() else unit_dir / name
@@ -47,15 +49,17 @@ def check(files: tuple[str, ...], unit_dir: Path, as_json: bool) -> None:
             findings += implausible_findings(signed.protocol)
             findings += sample_findings(samples, signed.protocol, unit)
             departures = departures_of(samples, foods)
+            names[name] = names_of_rows(signed.protocol.rows)
         told.append((name, findings, departures))
     if as_json:
         print_json({"files": [_json(*one) for one in told]})
     else:
         for name, findings, departures in told:
             click.echo(f"{name}: {len(findings)} findings, {len(departures)} departures from published rules")
-            print_findings(findings, "  ")
+            words = names.get(name, NO_NAMES)
+            print_findings(findings, "  ", words)
             for departure in departures:
-                click.echo(f"  differs from {departure.yardstick}: {departure.problem}")
+                click.echo(f"  differs from {departure.yardstick}: {in_words(departure.problem, words)}")
     if any(finding.severity is Severity.REFUSE for _, findings, _ in told for finding in findings):
         sys.exit(1)
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
+from generator.cli.step_names import NO_NAMES, names_of_unit
 from generator.cli.stopped import refused_lists, stops_as_json
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
@@ -32,7 +33,7 @@ def read(files: tuple[Path, ...], unit_dir: Path, now: str | None, as_json: bool
         print_json({"files": [reading.as_json() for reading in readings]})
     else:
         for reading in readings:
-            print_reading(reading)
+            print_reading(reading, folder)
     if any(reading.refused or reading.counts["reject"] for reading in readings):
         sys.exit(1)
 
@@ -78,7 +79,7 @@ def bytes_of(file: Path) -> bytes:
         ) from None
 
 
-def print_reading(reading: Reading, links: dict[str, str] | None = None) -> None:
+def print_reading(reading: Reading, folder: UnitFolder, links: dict[str, str] | None = None) -> None:
     """A list as a person reads it: each row, its verdict, start and findings, and its link where there is one."""
     counts = ", ".join(f"{count} {verdict}" for verdict, count in reading.counts.items() if count)
     click.echo(f"{reading.file}: {counts or 'no rows'}")
@@ -87,6 +88,10 @@ def print_reading(reading: Reading, links: dict[str, str] | None = None) -> None
     for row in reading.rows:
         start = f"{row.start:%a %d %b %Y %H:%M}" if row.start else "no start"
         click.echo(f"  row {row.row}  {row.ref or '(no reference)'}  {row.verdict.value.upper()}  {start}")
-        print_findings(row.findings)
+        protocol = [folder.regimens[row.booking.protocol]] if row.booking else []
+        names = names_of_unit(folder.stated, *protocol)
+        for finding in row.findings:
+            # What the list itself says is quoted as it stands; a column may be called as a step is.
+            print_findings([finding], names=NO_NAMES if finding.where.startswith(reading.file) else names)
         if links and row.ref in links:
             click.echo(f"    link  {links[row.ref]}")

@@ -10,16 +10,18 @@ from typing import Any
 import click
 
 from generator.cli.booking_options import (
+    begun_from,
     booking_from,
     booking_options,
     former_booking,
     known,
-    named_moments,
 )
 from generator.cli.options import json_option, moment_from, now_from, now_option, print_json, unit_option
+from generator.cli.step_names import names_of_steps, names_of_unit
 from generator.cli.stopped import refused_timetable, stops_as_json
 from generator.cli.timetable_text import timetable_lines
 from generator.clinic.booking import Booking
+from generator.clinic.protocol import Protocol
 from generator.finding import Verdict
 from generator.materials.unit_folder import UnitFolder, read_unit_folder
 from generator.plan.change import Change, change_findings, changes_between
@@ -54,20 +56,20 @@ def timetable(
     zone = folder.unit.zone
     booking = booking_from(asked, folder)
     moment = moment_from(now, zone, "--now") if now else None
-    rows = [row.id for row in folder.regimens[booking.protocol].rows]
-    done = {known(row, rows, "row", "row-unknown"): at for row, at in named_moments(begun, zone, "--begun")}
+    before = known(former_protocol or booking.protocol, folder.protocols, "protocol", "protocol-unknown")
+    done = begun_from(begun, booking, before, folder, now_from(now, zone))
     protocol = folder.regimens[booking.protocol]
     planned = timetable_for(booking, protocol, folder.unit, moment, folder.stated, done)
     changes: tuple[Change, ...] = ()
     if moved_from:
-        before = known(former_protocol or booking.protocol, folder.protocols, "protocol", "protocol-unknown")
         former = former_booking(booking, moment_from(moved_from, zone, "--moved-from"), before)
         planned, changes = _changed(former, planned, folder, moment or now_from(None, zone))
     if as_json:
         told = {"changes": [change.as_json() for change in changes]} if moved_from else {}
         print_json(planned.as_json() | told)
     else:
-        for line in timetable_lines(planned, protocol, folder.stated, changes, every_rule=every_rule):
+        names = _names(planned, changes, folder, protocol, folder.regimens[before])
+        for line in timetable_lines(planned, booking, folder, names, changes, every_rule=every_rule):
             click.echo(line)
     if planned.verdict is Verdict.REFUSED:
         sys.exit(1)
@@ -80,3 +82,16 @@ def _changed(
     old = timetable_for(former, folder.regimens[former.protocol], folder.unit, None, folder.stated)
     changes = changes_between(old, planned, now)
     return planned.with_findings(change_findings(old, changes)), changes
+
+
+def _names(
+    planned: Timetable, changes: tuple[Change, ...], folder: UnitFolder, *protocols: Protocol
+) -> dict[str, str]:
+    """What each step is called: those of the new timetable first, then what only the old one or the files have."""
+    old = [change.old for change in changes if change.old is not None]
+    stated = folder.stated
+    return (
+        names_of_unit(stated, *protocols)
+        | names_of_steps(old, stated)
+        | names_of_steps(planned.steps, stated)
+    )

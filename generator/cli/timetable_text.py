@@ -1,4 +1,4 @@
-"""A timetable as a nurse reads it: by day, clock times with both days named at night, amounts, and why."""
+"""A timetable as a nurse reads it: by day and night, clock times, amounts, and why."""
 
 from __future__ import annotations
 
@@ -6,17 +6,22 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from generator.cli.amount_text import amounts_text
+from generator.cli.change_text import change_lines
 from generator.cli.options import finding_lines
-from generator.clinic.protocol import Protocol
+from generator.cli.step_names import Names, in_words
+from generator.cli.timetable_head import head_lines
+from generator.clinic.booking import Booking
 from generator.finding import Verdict
-from generator.page.step_words import title_of
-from generator.plan.change import Change, What
-from generator.plan.spoken import hours
+from generator.materials.unit_folder import UnitFolder
+from generator.plan.change import Change
+from generator.plan.moment_text import day_text, eve_of, moment_text, night_text, span_text
+from generator.plan.reasons import KINDNESS_SOURCE
 from generator.plan.suited import Stated
-from generator.plan.timetable import Step, Timetable
+from generator.plan.timetable import Reason, Step, Timetable
 
 _VERDICTS = {
-    Verdict.READY: "READY",
+    Verdict.READY: "READY: these times keep every rule",
     Verdict.CHECK: "CHECK: somebody looks at the findings first",
     Verdict.REFUSED: "REFUSED: there is no plan",
 }
@@ -25,43 +30,67 @@ _INDENT = " " * 17
 
 def timetable_lines(
     planned: Timetable,
-    protocol: Protocol,
-    stated: Stated,
+    booking: Booking,
+    folder: UnitFolder,
+    names: Names,
     changes: Sequence[Change] = (),
     *,
     every_rule: bool = False,
 ) -> Iterator[str]:
-    """The lines to print; of the rules only those that put a step where it is, unless `every_rule`."""
-    yield f"{protocol.title}"
-    yield f"Examination {_day(planned.procedure)} {planned.procedure.year}, {planned.procedure:%H:%M} ({planned.zone})"
+    """The lines to print; of the rules only those that put a step where it is, unless `every_rule`.
+
+    Args:
+        names: what each step is called.
+    """
+    yield from head_lines(planned, booking, folder)
     yield _VERDICTS[planned.verdict]
-    yield from finding_lines(planned.findings, "  ")
-    yield from _change_lines(changes)
-    for day, steps in groupby(planned.steps, key=lambda step: step.start.date()):
+    yield from finding_lines(planned.findings, "  ", names)
+    yield from change_lines(changes, names)
+    for heading, steps in groupby(sorted(planned.steps, key=_place), key=_heading):
         yield ""
-        yield f"{_day(day)}"
-        for night, together in groupby(steps, key=lambda step: "" if step.is_all_day else _night(step.start)):
-            if night:
-                yield f"  {night}"
-            for step in together:
-                yield from _step_lines(step, stated, every_rule)
+        yield heading
+        for step in steps:
+            yield from _step_lines(step, folder.stated, names, every_rule)
     if planned.yardsticks:
         yield ""
     for yardstick in planned.yardsticks:
         told = {True: "kept", False: "differs", None: "does not apply"}[yardstick.met]
         yield f"{yardstick.id}: {told}"
         yield from (f"  {text}" for text in yardstick.departures)
+    if planned.steps and booking.cleared is None:
+        yield ""
+        yield "Times only. Nobody has cleared this patient."
 
 
-def _step_lines(step: Step, stated: Stated, every_rule: bool) -> Iterator[str]:
-    yield f"  {_clock(step):<13}  {_title(step)}{_amounts(step)}{_past(step)}"
+def _place(step: Step) -> tuple[dt.date, bool, dt.datetime]:
+    """Where a step stands: a day, then the night that begins on it. What holds all day stands by its day."""
+    eve = None if step.is_all_day else eve_of(step.start)
+    return eve or step.start.date(), eve is not None, step.start
+
+
+def _heading(step: Step) -> str:
+    day, at_night, _ = _place(step)
+    if not at_night:
+        return day_text(day)
+    words = night_text(day)
+    following = day + dt.timedelta(days=1)
+    first = f"{day.day}" if day.month == following.month else f"{day.day} {day:%B}"
+    return f"{words[0].upper()}{words[1:]}, {first} to {following.day} {following:%B}"
+
+
+def _step_lines(step: Step, stated: Stated, names: Names, every_rule: bool) -> Iterator[str]:
+    amounts = amounts_text(step)
+    past = "  ** HAS PASSED **" if step.past else ""
+    yield f"  {_clock(step):<13}  {_title(step, names)}{f': {amounts}' if amounts else ''}{past}"
+    if step.medicine and step.window is not None:
+        yield f"{_INDENT}{_room(step)}"
     if step.instruction is not None:
-        dates = {name: _day(day) for name, day in step.dates.items()}
+        dates = {name: day_text(day) for name, day in step.dates.items()}
         yield f"{_INDENT}{stated.instructions[step.instruction].text.format(**dates)}"
     binding = [reason for reason in step.because if reason.binding]
     for reason in step.because if every_rule else binding or step.because[:1]:
         word = "because" if reason.binding or not (binding or every_rule) else "also"
-        yield f"{_INDENT}{word}: {reason.rule.removeprefix(f'“{step.id}” ')} [{reason.source}]"
+        yield f"{_INDENT}{word}: {_reason(reason, step, names)} [{reason.source}]"
 
 
 def _clock(step: Step) -> str:
@@ -74,91 +103,38 @@ def _clock(step: Step) -> str:
     return f"from {step.start:%H:%M}"
 
 
-def _title(step: Step) -> str:
+def _title(step: Step, names: Names) -> str:
     if step.kind == "medicine":
-        until = f"or from {_at(step.end, step.start)}" if step.end else "not again before the examination"
-        return f"Own medicines: until then, {until}"
-    title = title_of(step).english
-    return f"{title}, until {_at(step.end, step.start)}" if _runs_over(step) else title
-
-
-def _runs_over(step: Step) -> bool:
-    return step.end is not None and step.end.date() != step.start.date()
-
-
-def _at(moment: dt.datetime | None, seen_from: dt.datetime) -> str:
-    if moment is None:
-        return ""
-    day = "" if moment.date() == seen_from.date() else f"{_day(moment)}, "
-    night = f" ({_night(moment)})" if day and _night(moment) else ""
-    return f"{day}{moment:%H:%M}{night}"
-
-
-def _amounts(step: Step) -> str:
-    """The amounts as a phrase; what only a machine wants is left out."""
-    amounts, said = step.amounts, []
-    if "glasses" in amounts:
-        last = f", the last of {amounts['last_ml']} mL" if amounts["last_ml"] != amounts["ml"] else ""
-        many = f"{amounts['glasses']} glasses of {amounts['ml']} mL{last}, one every {amounts['minutes']} minutes"
-        one = f"one glass of {amounts['ml']} mL in {amounts['minutes']} minutes"
-        said.append(one if amounts["glasses"] == 1 else f"{many}, {amounts['total_ml']} mL in all")
-    phrases = {
-        "packets": "{} packet(s)", "mix_ml": "in {} mL of water", "wait_minutes": "let it stand {} minutes",
-        "tablets": "{} tablet(s)", "takes_minutes": "{} minutes", "days": "for {} days",
-        "least_ml": "at least {} mL", "most_ml": "at most {} mL", "most_ml_per_hour": "never more than {} mL an hour",
-    }  # fmt: skip
-    said += [phrase.format(amounts[name]) for name, phrase in phrases.items() if name in amounts]
-    if "keeps_minutes" in amounts:
-        said.append(f"keeps {hours(amounts['keeps_minutes'])}")
-    if step.kind == "leave":
-        said.append(f"{amounts['minutes']} minutes' way")
-    return f": {', '.join(said)}" if said else ""
-
-
-def _past(step: Step) -> str:
-    return "  ** HAS PASSED **" if step.past else ""
-
-
-def _night(moment: dt.datetime) -> str:
-    """From 21:00 to 06:00 both days are named: nobody is woken a day early or late."""
-    if 6 <= moment.hour < 21:
-        return ""
-    eve = moment.date() if moment.hour >= 21 else moment.date() - dt.timedelta(days=1)
-    return f"in the night from {eve:%A} to {eve + dt.timedelta(days=1):%A}"
-
-
-def _day(day: dt.date) -> str:
-    return f"{day:%A} {day.day} {day:%B}"
-
-
-def _change_lines(changes: Sequence[Change]) -> Iterator[str]:
-    if not changes:
-        return
-    yield ""
-    yield "What changes for the patient"
-    same = [change.step for change in changes if change.what is What.SAME]
-    if same:
-        yield f"  stays the same: {', '.join(same)}"
-    for change in changes:
-        if change.what is What.SAME:
-            continue
-        told = {
-            What.MOVED: f"moves from {_when(change.old)} to {_when(change.new)}",
-            What.AMOUNTS: f"says something else, at {_when(change.new)}",
-            What.ADDED: f"is new, at {_when(change.new)}",
-            What.REMOVED: f"falls away; it was at {_when(change.old)}",
-        }[change.what]
-        due = "; by the old plan its time has come" if change.due else ""
-        past = "; its new time HAS PASSED" if change.past else ""
-        yield f"  {change.step} {told}{due}{past}"
-
-
-def _when(step: Step | None) -> str:
-    if step is None:
-        return ""
-    end = (
-        f" to {'' if step.end.date() == step.start.date() else f'{step.end:%A} '}{step.end:%H:%M}"
-        if step.end
-        else ""
+        return f"NO own medicines {_medicine_gap(step)}"
+    over = step.end is not None and step.end.date() != step.start.date()
+    return (
+        f"{names[step.id]}, until {moment_text(step.end, step.start)}"
+        if over and step.end
+        else names[step.id]
     )
-    return f"{step.start:%A %H:%M}{end}"
+
+
+def _medicine_gap(step: Step) -> str:
+    """When the patient's own medicines are not taken, and when they are."""
+    if step.end is None:
+        return f"from {step.start:%H:%M} (before {step.start:%H:%M}; not again before the examination)"
+    end = moment_text(step.end, step.start)
+    return f"{span_text(step.start, step.end, step.start)} (before {step.start:%H:%M}, or from {end})"
+
+
+def _room(step: Step) -> str:
+    """What the rules leave for the start of a dose, and by when it must have been finished."""
+    window = step.window
+    assert window is not None, "only what has a window is asked for"
+    alone = window.earliest == window.latest
+    told = f"may start {span_text(window.earliest, window.latest, step.start)}{' only' if alone else ''}"
+    return told + (f"; finished by {moment_text(window.end_by, step.start)}" if window.end_by else "")
+
+
+def _reason(reason: Reason, step: Step, names: Names) -> str:
+    """A rule in words; for a time that was chosen, from which times, and which of them it is."""
+    window = step.window
+    if reason.source != KINDNESS_SOURCE or window is None:
+        return in_words(reason.rule.removeprefix(f"“{step.id}” "), names)
+    which = {window.latest: "latest", window.earliest: "earliest"}.get(step.start, "kindest")
+    return f"chosen from {span_text(window.earliest, window.latest, step.start)} ({which})"

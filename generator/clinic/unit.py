@@ -99,6 +99,10 @@ class Unit:
         """Whether office and pharmacies are open on that day."""
         return day.weekday() in self.working_days and day not in self.closed_days
 
+    def is_open_on(self, day: dt.date) -> bool:
+        """Whether the unit is there on that day: it works, or runs lists, and is not closed."""
+        return self.works_on(day) or (day.weekday() in self.listing.weekdays and day not in self.closed_days)
+
     @property
     def call_lines(self) -> tuple[Line, ...]:
         """The lines for patients who prepare or feel ill: the only ones that stand on their pages."""

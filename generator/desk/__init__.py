@@ -69,13 +69,14 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
     protocol = desk.folder.protocols[booking.protocol]
     timetable = desk.cases.timetable(booking, planned_at(desk, known))
     told = {finding.kind for finding in findings}
+    told |= {"closed-day"} if "weekend" in told else set()  # the same, as a list's reading says it
     found = [
         *stops,
         *(finding for finding in timetable.findings if finding.kind not in told),
         *wordless_findings(timetable),
         *food_findings(desk, timetable),
     ]
-    open_ends = undecided(booking.ref, (*findings, *found), decisions, desk.folder.stated, given=given)
+    open_ends = undecided(booking.ref, (*findings, *found), decisions, desk.folder, given=given)
     if is_refused(found) or open_ends:
         return Made(None, (*found, *open_ends))
     record = desk.records.open(booking.ref, booking.start, desk.now)

@@ -10,6 +10,7 @@ from dataclasses import replace
 from generator.clinic.booking import Booking
 from generator.finding import Finding, note
 from generator.intake import RowReading
+from generator.intake.remarks import subjects_in
 from generator.materials.unit_folder import UnitFolder
 from generator.page.medicine_classes import is_medicine
 from generator.plan.planning import timetable_for
@@ -22,13 +23,23 @@ _DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes�
 
 
 def choices_for(kind: str, stated: Stated) -> tuple[str, ...]:
-    """What may answer a finding: a medicine's instruction for a medicine, a factor for anything a remark hints at."""
-    subject = kind.removeprefix(f"{INSTRUCTION_KIND}:")
-    if subject == kind:
+    """What may answer a finding, the safest first.
+
+    For a medicine the line “call first” and the unit's instructions for it, for anything a remark hints at any
+    of the unit's factors; last, that a person has looked and the plan may be built as it is.
+    """
+    subject = subject_of(kind)
+    if subject is None:
         return (GO_AHEAD,)
     fitting = (one.id for one in stated.instructions.values() if _fits(one.medicine, subject))
     call_first = (CALL_FIRST,) if is_medicine(subject) else ()
-    return (GO_AHEAD, *call_first, *fitting, *stated.factors)
+    return (*call_first, *fitting, *stated.factors, GO_AHEAD)
+
+
+def subject_of(kind: str) -> str | None:
+    """What a finding that waits for an instruction is about, such as “iron”; None for any other kind."""
+    subject = kind.removeprefix(f"{INSTRUCTION_KIND}:")
+    return None if subject == kind else subject
 
 
 def _fits(medicine: str, subject: str) -> bool:
@@ -67,7 +78,7 @@ def questions(
 
 
 def undecided(
-    ref: str, findings: tuple[Finding, ...], decisions: Mapping[str, str], stated: Stated, *, given: bool
+    ref: str, findings: tuple[Finding, ...], decisions: Mapping[str, str], folder: UnitFolder, *, given: bool
 ) -> list[Finding]:
     """A note for each kind of finding that waits for a person's decision.
 
@@ -78,15 +89,37 @@ def undecided(
         note(
             "decision-needed",
             kind,
-            f"No plan was built: “{kind}” needs a decision.",
-            _remedy(ref, kind, choices_for(kind, stated)),
+            f"No plan was built: somebody decides first about “{kind.partition(':')[2] or kind}”.",
+            _remedy(ref, kind, folder),
         )
         for kind in kinds
         if kind not in decisions and not (given and kind == "short-notice")
     ]
 
 
-def _remedy(ref: str, kind: str, choices: tuple[str, ...]) -> str:
-    asked = f"--ref {shlex.quote(ref)} --role nurse --choice {choices[0]} --kind {shlex.quote(kind)}"
-    others = f" Other choices: {', '.join(choices[1:])}." if choices[1:] else ""
-    return f"Decide, then record it: daybefore decide … {asked}{others}"
+def _remedy(ref: str, kind: str, folder: UnitFolder) -> str:
+    """What to record, with nothing that could be pasted unread: the choice is left to whoever decides."""
+    asked = f"--ref {shlex.quote(ref)} --kind {shlex.quote(kind)} --role ROLE --choice CHOICE"
+    choices = [_explained(choice, folder.stated) for choice in _offered(kind, folder)]
+    return f"A nurse or doctor decides; then record it: daybefore decide … {asked}. CHOICE: {'; or '.join(choices)}."
+
+
+def _offered(kind: str, folder: UnitFolder) -> tuple[str, ...]:
+    """The choices without the factors that, by the unit's own hints, have nothing to do with the finding."""
+    subject, stated, listing = subject_of(kind), folder.stated, folder.unit.listing
+    return tuple(
+        choice
+        for choice in choices_for(kind, stated)
+        if choice not in stated.factors
+        or choice == subject
+        or subject in subjects_in(f"{choice} {stated.factors[choice].title}", listing)
+    )
+
+
+def _explained(choice: str, stated: Stated) -> str:
+    if choice == CALL_FIRST:
+        return f"{choice} (the page says: call the unit before you change this medicine)"
+    if choice == GO_AHEAD:
+        return f"{choice} (somebody has looked into it, and the plan is right as it is)"
+    own = stated.instructions.get(choice) or stated.factors.get(choice)
+    return f"{choice} ({own.title})" if own else choice

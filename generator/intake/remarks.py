@@ -49,7 +49,6 @@ def hint_findings(cell: Cell, listing: Listing) -> list[Finding]:
 
     A long word finds every word that begins with it: one warning too many is better than one too few.
     """
-    text = _plain(cell.text)
     return [
         warning(
             f"needs-unit-instruction:{subject}",
@@ -58,9 +57,18 @@ def hint_findings(cell: Cell, listing: Listing) -> list[Finding]:
             "Let a nurse read the remark, speak with the patient if need be, and record the decision.",
             decision=True,
         )
-        for subject, words in listing.hints.items()
-        if any((hint := _hint(word)) is not None and hint.search(text) for word in words)
+        for subject in subjects_in(cell.text, listing)
     ]
+
+
+def subjects_in(text: str, listing: Listing) -> tuple[str, ...]:
+    """The subjects that a word in the text hints at, by the unit's own list of hints."""
+    plain = _plain(text)
+    return tuple(
+        subject
+        for subject, words in listing.hints.items()
+        if any((hint := _hint(word)) is not None and hint.search(plain) for word in words)
+    )
 
 
 @lru_cache(maxsize=1024)

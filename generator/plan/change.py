@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
 from generator.finding import Finding, warning
+from generator.plan.moment_text import when_text
 from generator.plan.timetable import Step, Timetable
 
 
@@ -96,25 +97,26 @@ def _what(old: Step | None, new: Step | None) -> What:
 def change_findings(old: Timetable, changes: tuple[Change, ...]) -> Iterator[Finding]:
     """What a nurse must settle with the patient before the new timetable may take the old one's place."""
     medicine = {step.id for step in old.steps if step.medicine or step.kind == "instruction"}
-    begun = [change.step for change in changes if change.due and change.step in medicine]
+    medicine |= {change.step for change in changes if change.new is not None and change.new.medicine}
+    begun = [change.old for change in changes if change.old and change.due and change.step in medicine]
     if begun:
         yield warning(
             "preparation-begun",
-            ", ".join(begun),
-            f"By the old plan the patient may have begun already: {', '.join(begun)}.",
+            ", ".join(step.id for step in begun),
+            f"By the old plan the patient may have begun already: {_told(begun)}.",
             "Phone the patient, ask what was taken and when, then plan anew with what was begun.",
             decision=True,
         )
     passed = [
-        change.step
+        change.new
         for change in changes
-        if change.past and change.what is not What.SAME and change.step in medicine
+        if change.new and change.past and change.what is not What.SAME and change.step in medicine
     ]
     if passed:
         yield warning(
             "new-time-passed",
-            ", ".join(passed),
-            f"In the new plan the time of these steps has passed already: {', '.join(passed)}.",
+            ", ".join(step.id for step in passed),
+            f"In the new plan the time of these steps has passed already: {_told(passed)}.",
             "A nurse decides what can still be done, or whether another slot is better.",
             decision=True,
         )
@@ -127,3 +129,8 @@ def change_findings(old: Timetable, changes: tuple[Change, ...]) -> Iterator[Fin
                 "A nurse decides what the patient does with this medicine, and says it by phone.",
                 decision=True,
             )
+
+
+def _told(steps: Iterable[Step]) -> str:
+    """Steps with the moments they are meant at: an old and a new plan have the same step at two."""
+    return "; ".join(f"“{step.id}” ({when_text(step)})" for step in steps)

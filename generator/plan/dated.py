@@ -8,6 +8,8 @@ from dataclasses import replace
 from generator.clinic.unit import Unit
 from generator.finding import Finding, refusal, warning
 from generator.plan.errands import on_working_days
+from generator.plan.moment_text import day_text
+from generator.plan.opening import calls_for
 from generator.plan.timetable import Step, Timetable
 
 PHASE_KINDS = ("diet", "clear-fluids", "medicine")  # they hold from their start to their end
@@ -22,9 +24,10 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         now: zone-aware; None: nothing counts as past.
     """
     steps = on_working_days(timetable.steps, unit)
-    if now is None and steps is timetable.steps:
+    closed = _closed_day_findings(timetable, unit)
+    if now is None and steps is timetable.steps and not closed:
         return timetable
-    findings = list(timetable.findings)
+    findings = [*timetable.findings, *closed]
     if now is not None:
         steps = tuple(replace(step, past=True) if _is_past(step, now) else step for step in steps)
         if timetable.procedure <= now:
@@ -42,17 +45,38 @@ def _is_past(step: Step, now: dt.datetime) -> bool:
     return over < now and not step.done
 
 
+def _closed_day_findings(timetable: Timetable, unit: Unit) -> list[Finding]:
+    """A procedure on a day on which the unit neither works nor runs lists; told once, however often this is asked."""
+    day = timetable.procedure.date()
+    if unit.is_open_on(day) or any(finding.kind == "closed-day" for finding in timetable.findings):
+        return []
+    answered = any(call.since < call.until for call in calls_for(unit, day, day))
+    return [
+        warning(
+            "closed-day",
+            "procedure",
+            f"The examination is on {day_text(day)}, when the unit is closed"
+            f"{'' if answered else ' and no line for patients answers'}.",
+            "Find out whether the appointment takes place on that day, and mend it if it does not.",
+        )
+    ]
+
+
 def _late_findings(steps: tuple[Step, ...]) -> list[Finding]:
     past = [step.id for step in steps if step.past and step.kind not in _HARMLESS_WHEN_PAST]
     if not past:
         return []
     doses = [step.id for step in steps if step.past and step.medicine]
-    told = f"The time of {len(past)} step(s) has passed already: {', '.join(past)}."
+    told = f"The time of {len(past)} step(s) has passed already: {_quoted(past)}."
     remedy = "Phone the patient, tell what can still be done, then record the decision."
     if doses:
-        told += f" Bowel medicine is among them ({', '.join(doses)}): what is left alone may not be enough."
+        told += f" Bowel medicine is among them ({_quoted(doses)}): what is left alone may not be enough."
         remedy = (
             "Phone the patient and ask what was taken. A nurse or doctor decides whether the rest is given, "
             "whether another slot is better, or a protocol for short notice."
         )
     return [warning("short-notice", ", ".join(past), told, remedy, decision=True)]
+
+
+def _quoted(steps: list[str]) -> str:
+    return ", ".join(f"“{step}”" for step in steps)

@@ -10,11 +10,11 @@ from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.finding import Finding, warning
 from generator.plan.choice import Choice
+from generator.plan.moment_text import moment_text
 from generator.plan.moments import epoch_minutes, in_zone
 from generator.plan.network import GRID, ORIGIN, Bound, Rule
 from generator.plan.solver import AWAKE_KINDS
 from generator.plan.soonest import Room, Rules
-from generator.plan.spoken import day_and_clock
 
 _BOOKING = "this late booking"
 
@@ -28,7 +28,7 @@ def with_begun(
     """
     findings = []
     for row, moment in begun.items():
-        told = f"“{row}” was begun on {day_and_clock(in_zone(moment, zone))}"
+        told = f"“{row}” was begun: {moment_text(in_zone(moment, zone))}"
         stood = rules.stands[row]
         at = epoch_minutes(moment)
         rules = rules.standing(row, at)
@@ -130,5 +130,5 @@ def _too_early(room: Room, row: Row, now: dt.datetime) -> list[Bound]:
     if room.window(row.id)[0] >= at:
         return []
     follows = row.id in room.rules.follows
-    rule = Rule(row.id, f"starts no earlier than {day_and_clock(now)}, when the plan was made", _BOOKING)
+    rule = Rule(row.id, f"starts no earlier than {moment_text(now)}, when the plan was made", _BOOKING)
     return [Bound(ORIGIN, row.id, -at - (-at % GRID if follows else 0), rule, waits=follows)]

@@ -29,6 +29,7 @@ from generator.plan.refused import (
     open_row_findings,
     too_wide_finding,
 )
+from generator.plan.remarks import remarks
 from generator.plan.rules import NoSuchMoment, rules_for
 from generator.plan.solver import Wishes
 from generator.plan.soonest import Room, room_of
@@ -98,6 +99,7 @@ def undated_timetable(
         findings += told
         if steps:
             steps += instruction_steps(booking, stated, fixed)
+            findings += remarks(booking, suited, unit, fixed, steps)
     first = from_epoch_minutes(fixed.procedure, fixed.zone)
     return Timetable(
         unit.zone,
@@ -106,7 +108,7 @@ def undated_timetable(
         from_epoch_minutes(fixed.leaving, fixed.zone),
         tuple(sorted(steps, key=lambda step: step.start)),
         tuple(findings),
-        yardsticks_for(suited, steps, first) if steps else (),
+        yardsticks_for(suited, steps, first, booking.latest_start) if steps else (),
     )
 
 

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 
 from generator.clinic.protocol import Protocol
 from generator.finding import Finding, refusal
+from generator.plan.moment_text import day_text, moment_text
 from generator.plan.moments import in_zone
 from generator.plan.network import NO_BOUND, Collision
 from generator.plan.rules import NoSuchMoment
 from generator.plan.soonest import Room
-from generator.plan.spoken import day_and_clock
 
 
 def collision_finding(collision: Collision, protocol: Protocol) -> Finding:
@@ -44,7 +44,7 @@ def missed_finding(missed: tuple[str, ...], hanging: list[str]) -> Finding:
 
 def begun_finding(begun: Mapping[str, dt.datetime], collision: Collision, zone: str) -> Finding:
     """What was begun leaves no room for the rest."""
-    done = ", ".join(f"“{row}” on {day_and_clock(in_zone(moment, zone))}" for row, moment in begun.items())
+    done = ", ".join(f"“{row}” {moment_text(in_zone(moment, zone))}" for row, moment in begun.items())
     told = "; ".join(f"“{rule.row}” {rule.text}" for rule in collision.rules)
     return refusal(
         "begun-against-rules",
@@ -84,9 +84,9 @@ def clock_change_finding(no: NoSuchMoment) -> Finding:
     """A row at a wall-clock time that does not exist, or exists twice, on its day."""
     if no.readings:
         readings = " or ".join(f"{reading:%H:%M%z}" for reading in no.readings)
-        problem = f"{no.at:%H:%M} occurs twice on {no.day} ({readings})."
+        problem = f"{no.at:%H:%M} occurs twice on {day_text(no.day)} ({readings})."
     else:
-        problem = f"{no.at:%H:%M} does not exist on {no.day}: the clocks go forward."
+        problem = f"{no.at:%H:%M} does not exist on {day_text(no.day)}: the clocks go forward."
     return refusal(
         "clock-change-at-row",
         no.row,

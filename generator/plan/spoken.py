@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from functools import lru_cache
 
 from generator.clinic.rows import Anchor, WallClock
 
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 POINT_NAMES = {"procedure": "the procedure", "arrival": "arriving", "leaving": "leaving home"}
 
 
@@ -28,11 +26,6 @@ def spoken(anchor: Anchor) -> str:
     if anchor.minutes == 0:
         return point
     return f"{hours(anchor.minutes)} {'before' if anchor.minutes > 0 else 'after'} {point}"
-
-
-def day_and_clock(moment: dt.datetime) -> str:
-    """A moment for staff: "Tuesday 2026-12-01 at 18:00"; the moment is on the unit's clocks."""
-    return f"{_DAYS[moment.weekday()]} {moment:%Y-%m-%d} at {moment:%H:%M}"
 
 
 def _spoken_day(day: int) -> str:

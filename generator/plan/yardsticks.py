@@ -44,18 +44,38 @@ YARDSTICKS = (
 )
 
 
+LATE_START = "At the latest start, "  # how a departure begins that the earliest start does not have
+
+
 def yardsticks_for(
-    protocol: Protocol, steps: Sequence[Step], procedure: dt.datetime
+    protocol: Protocol, steps: Sequence[Step], procedure: dt.datetime, latest: dt.datetime | None = None
 ) -> tuple[Yardstick, ...]:
-    """How the last dose of bowel medicine stands to each published window."""
+    """How the last dose of bowel medicine stands to each published window.
+
+    Args:
+        procedure: the start, zone-aware; where the list gives no hour, the earliest.
+        latest: the latest start then; a yardstick is met when it is met at both.
+    """
     row = None if protocol.partial else protocol.last_medicine_row
     last = next((step for step in steps if row and step.id == row.id), None)
-    return tuple(_judged(yardstick, last, procedure) for yardstick in YARDSTICKS)
-
-
-def _judged(yardstick: LastDose, last: Step | None, procedure: dt.datetime) -> Yardstick:
     if last is None:
-        return Yardstick(yardstick.id, None, ())
+        return tuple(Yardstick(yardstick.id, None, ()) for yardstick in YARDSTICKS)
+    return tuple(_judged(yardstick, last, procedure, latest) for yardstick in YARDSTICKS)
+
+
+def _judged(yardstick: LastDose, last: Step, procedure: dt.datetime, latest: dt.datetime | None) -> Yardstick:
+    departures = _departures(yardstick, last, procedure)
+    if latest is not None:
+        late = latest.astimezone(procedure.tzinfo)
+        departures += [
+            f"{LATE_START}{late:%H:%M}: {text}"
+            for text in _departures(yardstick, last, late)
+            if text not in departures
+        ]
+    return Yardstick(yardstick.id, not departures, tuple(departures))
+
+
+def _departures(yardstick: LastDose, last: Step, procedure: dt.datetime) -> list[str]:
     starts = minutes_between(last.start, procedure)
     ends = minutes_between(last.end or last.start, procedure)
     departures = []
@@ -74,4 +94,4 @@ def _judged(yardstick: LastDose, last: Step | None, procedure: dt.datetime) -> Y
             f"The last dose ends {hours(ends)} before; {yardstick.title} says "
             f"{hours(yardstick.latest_end)} at least."
         )
-    return Yardstick(yardstick.id, not departures, tuple(departures))
+    return departures

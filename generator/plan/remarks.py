@@ -1,0 +1,99 @@
+"""Remarks: what a plan that keeps every rule still costs this patient, so that “ready” says no more than is true."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+
+from generator.clinic.booking import Booking
+from generator.clinic.protocol import Protocol
+from generator.clinic.rows import SESSION_KINDS
+from generator.clinic.unit import Unit
+from generator.finding import Finding, note
+from generator.plan.fixed import Fixed
+from generator.plan.moments import epoch_minutes, from_epoch_minutes, later, minutes_between, wall_minute
+from generator.plan.solver import AWAKE_KINDS
+from generator.plan.timetable import Step, Yardstick
+from generator.plan.yardsticks import LATE_START, yardsticks_for
+
+MOMENT_AWAKE = 5  # minutes awake that a step without a length costs, as where times are chosen
+
+
+def remarks(
+    booking: Booking, protocol: Protocol, unit: Unit, fixed: Fixed, steps: Sequence[Step]
+) -> Iterator[Finding]:
+    """Notes on the quiet time and the night that the steps take, and on guidance that a late start departs from.
+
+    Args:
+        protocol: as it stands for this patient.
+    """
+    yield from _quiet_remarks(unit, steps, from_epoch_minutes(fixed.leaving, fixed.zone))
+    yield from _night_remarks(unit, steps)
+    if booking.latest_start is not None:
+        first = from_epoch_minutes(fixed.procedure, fixed.zone)
+        yield from _late_start_remarks(yardsticks_for(protocol, steps, first, booking.latest_start))
+
+
+def night_minutes(unit: Unit, start: dt.datetime, end: dt.datetime) -> int:
+    """How many minutes from start to end, both zone-aware, lie in the unit's night."""
+    since, until = epoch_minutes(start), epoch_minutes(end)
+    first = start.date() - dt.timedelta(days=1)
+    days = (first + dt.timedelta(days=day) for day in range((end.date() - first).days + 1))
+    return sum(
+        max(0, min(until, ends) - max(since, begins)) for begins, ends in (_night(unit, day) for day in days)
+    )
+
+
+def _night(unit: Unit, day: dt.date) -> tuple[int, int]:
+    """The night that begins on that day, in epoch minutes."""
+    since, until = (at.hour * 60 + at.minute for at in (unit.night.since, unit.night.until))
+    return wall_minute(unit.zone, day, since), wall_minute(
+        unit.zone, day + dt.timedelta(days=1 if since > until else 0), until
+    )
+
+
+def _quiet_remarks(unit: Unit, steps: Sequence[Step], leaving: dt.datetime) -> Iterator[Finding]:
+    drinks = [step for step in steps if step.kind in SESSION_KINDS and step.end and step.start < leaving]
+    last = max(drinks, key=lambda step: step.end or step.start, default=None)
+    if last is None or last.end is None:
+        return
+    left = max(0, minutes_between(last.end, leaving))
+    if left < unit.quiet_minutes:
+        yield note(
+            "quiet-short",
+            last.id,
+            f"{left} of the {unit.quiet_minutes} quiet minutes are left before leaving home, after “{last.id}”.",
+            "Tell the patient, or choose a later slot.",
+        )
+
+
+def _night_remarks(unit: Unit, steps: Sequence[Step]) -> Iterator[Finding]:
+    """Only what the protocol's rows ask for: nobody has to be awake for a time at which nothing is taken."""
+    asked = [step for step in steps if step.leeway is not None and step.kind in AWAKE_KINDS]
+    awake = [(step, night_minutes(unit, step.start, _awake_until(step))) for step in asked]
+    disturbed = [(step, minutes) for step, minutes in awake if minutes]
+    if disturbed:
+        told = ", ".join(f"“{step.id}” starts {step.start:%H:%M}" for step, _ in disturbed)
+        yield note(
+            "night-awake",
+            ", ".join(step.id for step, _ in disturbed),
+            f"{told}: {sum(minutes for _, minutes in disturbed)} minutes in the unit's night "
+            f"({unit.night.since:%H:%M} to {unit.night.until:%H:%M}).",
+            "Tell the patient, or choose a later slot.",
+        )
+
+
+def _awake_until(step: Step) -> dt.datetime:
+    shortest = later(step.start, MOMENT_AWAKE)
+    return max(step.end or shortest, shortest)
+
+
+def _late_start_remarks(yardsticks: Sequence[Yardstick]) -> Iterator[Finding]:
+    told = [text for one in yardsticks for text in one.departures if text.startswith(LATE_START)]
+    if told:
+        yield note(
+            "late-start-departs",
+            "procedure",
+            " ".join(told),
+            "Ask for an hour, or have the clinical lead look at it; the times hold for the earliest start.",
+        )
