@@ -184,7 +184,7 @@ def test_the_farewell_clears_the_phone_when_told_and_not_before(phone: BrowserCo
     is_saved(page)
     page.get_by_role("button", name="Done: Mix the bowel medicine").first.click()
     site.put(Life.FAREWELL)
-    page.reload()
+    page.clock.fast_forward("06:00")
     expect(page.locator("h1")).to_have_text(HEADINGS[Life.FAREWELL])
     mark = site.office.plans["DEMO-101"].identity.mark
     assert '"done"' in page.evaluate(DIARY, mark)
