@@ -129,6 +129,7 @@ def test_cancelled(unit: Office, *, begun: bool) -> None:
     assert "Have you stopped or changed a tablet or an injection? Call the unit." in text
     assert ("You may still need the toilet for some hours." in text) is begun
     assert ("Broth and drinks with some sugar and salt" in text) is begun
+    assert "Nobody answers and you feel worse? Ring the emergency number" in text
 
 
 @pytest.mark.parametrize("what", [Life.HELD, Life.CANCELLED, Life.ENDED])
@@ -136,7 +137,7 @@ def test_the_page_says_whose_place_it_takes(unit: Office, what: Life) -> None:
     """Procedure of DEMO-101: Wednesday 18 March 2026 at 09:30, from the booking list."""
     code = unit.plans["DEMO-101"].identity.code
     text = text_of(unit.booklet(unit.notice(what)))
-    assert f"It takes the place of the plan with the code {code}." in text
+    assert f"This page takes the place of the plan with the code {code}." in text
     assert "The old plan was for Wednesday 18 March, 09:30. Made on Tuesday 17 March." in text
     assert "Plan code 531" in text
     without = text_of(unit.booklet(unit.notice(what, replaces=None)))

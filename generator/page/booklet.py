@@ -22,7 +22,7 @@ from generator.page.views import plan_view
 from generator.words import clock
 from generator.words.message import Message
 from generator.words.speaker import Speaker
-from generator.words.wording import Wording
+from generator.words.wording import SOURCE_TAG, Wording
 
 _APP_NAME = Message(
     "C.page.name", "My plan", "Name below the icon on the phone. Short; it must not name the examination."
@@ -123,7 +123,8 @@ def life_booklet(notice: Notice, wordings: Mapping[str, Wording], parts: Parts) 
     names, assets = notice.names, _assets_of(parts)
     template = parts.templates.get_template(_template_of(notice.what))
     missing = {tag: _lacking(wordings[tag], parts) if tag in wordings else {""} for tag in notice.languages}
-    spoken = {tag: source_wording() if missing[tag] else wordings[tag] for tag in notice.languages}
+    english = wordings.get(SOURCE_TAG, source_wording())
+    spoken = {tag: wordings[tag] if not missing[tag] else english for tag in notice.languages}
     calls_off = notice.what in (Life.HELD, Life.CANCELLED)
     pages: dict[str, bytes] = {}
     companions: dict[str, bytes] = {"qr.svg": qr_svg(notice.link)}
