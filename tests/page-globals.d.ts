@@ -14,6 +14,8 @@ interface OfflineOptions {
   mark: string;
   /** Addresses of style sheets and scripts that the page cannot do without. */
   assets?: string[];
+  /** Keeps the page only where something of its plan is kept already. */
+  onlyIfKept?: boolean;
   /** Told each time the state changes. */
   onState?: (state: OfflineState) => void;
   /** Told once when the unit's site no longer has this page. */

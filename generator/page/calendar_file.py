@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 
-from generator.page.plan import Plan
+from generator.clinic.unit import Unit
+from generator.page.plan import Entry, Identity, Plan, Replaced
 from generator.words.message import Message
 from generator.words.speaker import Speaker
 
@@ -23,47 +25,112 @@ _DRAFT = Message(
     "Demonstration. Do not follow.",
     "Added to each calendar entry of a demonstration.",
 )
-MESSAGES = (_SUMMARY, _BE_THERE, _DESCRIPTION, _DRAFT)
+_CANCELLED = Message(
+    "A.calendar.cancelled",
+    "Your plan {code}: no longer holds",
+    "Title of a calendar entry of a plan that was changed or cancelled; others may see it.",
+)
+MESSAGES = (_SUMMARY, _BE_THERE, _DESCRIPTION, _DRAFT, _CANCELLED)
 KINDS = ("mix", "drink", "stop-drinking", "leave", "arrive")
+_ENTRY = re.compile(
+    r"UID:[0-9a-f]{12}-([^@\r\n]+)@.*?DTSTART:(\d{8}T\d{6}Z)\r\nDTEND:(\d{8}T\d{6}Z)", re.DOTALL
+)
 _FOLD = 75  # octets, RFC 5545 section 3.1
 
 
+def entries_of(plan: Plan) -> tuple[Entry, ...]:
+    """What a plan puts into calendars."""
+    return tuple(
+        Entry(step.id, step.start, step.end or step.start + dt.timedelta(minutes=5))
+        for step in plan.timetable.steps
+        if step.kind in KINDS
+    )
+
+
+def entries_in(calendar: bytes) -> tuple[Entry, ...]:
+    """The entries of a calendar file of ours, cancelled ones too: no plan need be worked out anew to cancel them."""
+    text = calendar.decode("utf-8", "replace").replace("\r\n ", "")
+    return tuple(Entry(step_id, _moment(start), _moment(end)) for step_id, start, end in _ENTRY.findall(text))
+
+
 def calendar_file(plan: Plan, speaker: Speaker) -> bytes:
-    """The file in one language."""
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//daybefore//plan//EN", "METHOD:PUBLISH"]
-    for step in plan.timetable.steps:
-        if step.kind in KINDS:
-            title = _BE_THERE if step.kind == "arrive" else _SUMMARY
-            end = step.end or step.start + dt.timedelta(minutes=5)
-            lines += _event(plan, speaker, step.id, title, step.start, end)
-    lines.append("END:VCALENDAR")
-    return "".join(_folded(line) + "\r\n" for line in lines).encode()
+    """The file in one language; entries of the earlier plan that this one does not have are cancelled in it."""
+    lines: list[str] = []
+    present = entries_of(plan)
+    arrivals = {step.id for step in plan.timetable.steps if step.kind == "arrive"}
+    for entry in present:
+        summary = speaker.plain(_BE_THERE if entry.step_id in arrivals else _SUMMARY, code=plan.identity.code)
+        lines += _event(plan.identity, entry, summary, _text(plan.unit, speaker))
+    if plan.replaces:
+        kept = {entry.step_id for entry in present}
+        gone = tuple(entry for entry in plan.replaces.entries if entry.step_id not in kept)
+        lines += _cancelled(plan.identity, plan.replaces.code, gone, plan.unit, speaker)
+    return _calendar(lines)
 
 
-def _event(
-    plan: Plan, speaker: Speaker, step_id: str, title: Message, start: dt.datetime, end: dt.datetime
-) -> list[str]:
-    summary = speaker.plain(title, code=plan.identity.code)
+def cancelling_file(identity: Identity, replaced: Replaced | None, unit: Unit, speaker: Speaker) -> bytes:
+    """A file that takes back every entry of the plan that was replaced; without entries an empty calendar.
+
+    The events say STATUS:CANCELLED (RFC 5545, 3.8.1.11), with the earlier UID and a higher SEQUENCE, and keep
+    METHOD:PUBLISH: METHOD:CANCEL is a message of scheduling (RFC 5546, 3.2.5), which needs an organizer.
+    """
+    if replaced is None:
+        return _calendar([])
+    return _calendar(_cancelled(identity, replaced.code, replaced.entries, unit, speaker))
+
+
+def _calendar(lines: list[str]) -> bytes:
+    head = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//daybefore//plan//EN", "METHOD:PUBLISH"]
+    return "".join(_folded(line) + "\r\n" for line in [*head, *lines, "END:VCALENDAR"]).encode()
+
+
+def _text(unit: Unit, speaker: Speaker) -> str:
     text = speaker.plain(_DESCRIPTION)
-    if plan.unit.demonstration:
-        text = f"{text} {speaker.plain(_DRAFT)}"
+    return f"{text} {speaker.plain(_DRAFT)}" if unit.demonstration else text
+
+
+def _event(identity: Identity, entry: Entry, summary: str, text: str) -> list[str]:
     # The event starts when something is to be done, so that even a calendar's own default alarm is of use.
-    return [
-        "BEGIN:VEVENT",
-        f"UID:{plan.identity.mark}-{step_id}@daybefore.invalid",
-        f"SEQUENCE:{plan.identity.version}",
-        f"DTSTAMP:{_utc(plan.identity.made)}",
-        f"DTSTART:{_utc(start)}",
-        f"DTEND:{_utc(end)}",
-        f"SUMMARY:{_escaped(summary)}",
-        f"DESCRIPTION:{_escaped(text)}",
+    alarm = [
         "BEGIN:VALARM",
         "ACTION:DISPLAY",
         f"DESCRIPTION:{_escaped(summary)}",
         "TRIGGER:PT0S",
         "END:VALARM",
+    ]
+    # A version counts for two: what cancels it comes after it, and before the next version.
+    return _event_lines(identity, entry, 2 * identity.version - 1, summary, text, alarm)
+
+
+def _cancelled(
+    identity: Identity, code: str, entries: tuple[Entry, ...], unit: Unit, speaker: Speaker
+) -> list[str]:
+    lines = []
+    for entry in entries:
+        summary, text = speaker.plain(_CANCELLED, code=code), _text(unit, speaker)
+        lines += _event_lines(identity, entry, 2 * identity.version, summary, text, ["STATUS:CANCELLED"])
+    return lines
+
+
+def _event_lines(
+    identity: Identity, entry: Entry, sequence: int, summary: str, text: str, more: list[str]
+) -> list[str]:
+    return [
+        "BEGIN:VEVENT",
+        f"UID:{identity.mark}-{entry.step_id}@daybefore.invalid",
+        f"SEQUENCE:{sequence}",
+        f"DTSTAMP:{_utc(identity.made)}",
+        f"DTSTART:{_utc(entry.start)}",
+        f"DTEND:{_utc(entry.end)}",
+        f"SUMMARY:{_escaped(summary)}",
+        f"DESCRIPTION:{_escaped(text)}",
+        *more,
         "END:VEVENT",
     ]
+
+
+def _moment(text: str) -> dt.datetime:
+    return dt.datetime.strptime(text, "%Y%m%dT%H%M%SZ").replace(tzinfo=dt.UTC)
 
 
 def _utc(moment: dt.datetime) -> str:

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from jinja2 import Environment, nodes
-
 from generator.page import (
     booklet,
     calendar_file,
@@ -19,6 +17,7 @@ from generator.page import (
     step_messages,
     symptoms,
 )
+from generator.page.template_messages import template_messages
 from generator.words import clock
 from generator.words.message import Message
 
@@ -34,7 +33,7 @@ def catalogue(templates: Mapping[str, str]) -> dict[str, Message]:
             texts, or one id has two English texts.
     """
     messages: dict[str, Message] = {LANGUAGE_NAME.id: LANGUAGE_NAME}
-    for message in (*_table_messages(), *_template_messages(templates)):
+    for message in (*_table_messages(), *template_messages(templates)):
         known = messages.setdefault(message.id, message)
         if known.forms != message.forms:
             raise ValueError(f"message {message.id} is written with two English texts")
@@ -44,17 +43,3 @@ def catalogue(templates: Mapping[str, str]) -> dict[str, Message]:
 def _table_messages() -> Iterator[Message]:
     for table in _TABLES:
         yield from table.MESSAGES
-
-
-def _template_messages(templates: Mapping[str, str]) -> Iterator[Message]:
-    for name, text in templates.items():
-        for call in Environment(autoescape=True).parse(text).find_all(nodes.Call):
-            if isinstance(call.node, nodes.Name) and call.node.name == "t":
-                yield _message_of(call, name)
-
-
-def _message_of(call: nodes.Call, template: str) -> Message:
-    texts = [argument.value for argument in call.args if isinstance(argument, nodes.Const)]
-    if len(call.args) != 3 or len(texts) != 3:
-        raise ValueError(f'{template}:{call.lineno}: say t("id", "English", "note", …) with plain texts')
-    return Message(*texts)

@@ -63,7 +63,7 @@ def data_block(plan: Plan, speaker: Speaker) -> Markup:
         "version": plan.identity.version,
         "made": epoch_minutes(made),
         "zone": zone,
-        "offsets": _offsets(first, last, zone),
+        "offsets": offsets_between(first, last, zone),
         "clock": plan.unit.clock,
         "plural": _plural_table(speaker),
         "steps": [_step(step, speaker) for step in timetable.steps],
@@ -75,7 +75,11 @@ def data_block(plan: Plan, speaker: Speaker) -> Markup:
         "words": {name: speaker.raw(message) for name, message in WORDS.items()},
         "emergency": plan.unit.emergency.shown,
     }
-    text = json.dumps(block, ensure_ascii=False, separators=(",", ":"))
+    return in_script(json.dumps(block, ensure_ascii=False, separators=(",", ":")))
+
+
+def in_script(text: str) -> Markup:
+    """JSON that may stand inside a script element."""
     return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
 
 
@@ -99,7 +103,7 @@ def tick_key(step: Step) -> str:
     return f"{step.id}-{hashlib.sha256(text.encode()).hexdigest()[:6]}"
 
 
-def _offsets(first: dt.datetime, last: dt.datetime, zone: str) -> list[list[int]]:
+def offsets_between(first: dt.datetime, last: dt.datetime, zone: str) -> list[list[int]]:
     """[[from, offset in minutes east], ...]: the zone's offsets over the plan, so that the phone can doubt itself."""
     offsets: list[list[int]] = []
     start = epoch_minutes(first) // 1440 * 1440 - 1440

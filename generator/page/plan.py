@@ -12,6 +12,7 @@ from generator.clinic.food import Food
 from generator.clinic.instruction import Instruction
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
+from generator.page.names import Names
 from generator.plan.timetable import Timetable
 from generator.words.wording import Wording
 
@@ -38,10 +39,38 @@ class Identity:
         """First 12 hex digits of SHA-256(token): in the page, the worker and every storage key."""
         return hashlib.sha256(self.token.encode()).hexdigest()[:12]
 
+    def link(self, base_url: str) -> str:
+        """The patient's link; always with its last slash, which is the worker's scope."""
+        return f"{base_url}p/{self.token}/"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An entry of a plan's calendar file: which step it belongs to, and from when to when; zone-aware."""
+
+    step_id: str
+    start: dt.datetime
+    end: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Replaced:
+    """The plan whose place a later page takes.
+
+    Attributes:
+        code: its plan code.
+        start: its procedure's start, zone-aware.
+        entries: what its calendar file put into calendars; `calendar_file.entries_in` reads that file.
+    """
+
+    code: str
+    start: dt.datetime
+    entries: tuple[Entry, ...] = ()
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All that one booklet is made from."""
+    """All that one booklet is made from; `replaces` is the plan given before this version, if there was one."""
 
     unit: Unit
     protocol: Protocol
@@ -52,16 +81,14 @@ class Plan:
     wordings: tuple[Wording, ...]
     base_url: str
     instructions: Mapping[str, Instruction] = field(default_factory=dict)
+    replaces: Replaced | None = None
 
     @property
     def link(self) -> str:
         """The patient's link; always with its last slash, which is the worker's scope."""
-        return f"{self.base_url}p/{self.identity.token}/"
+        return self.identity.link(self.base_url)
 
-    def page_name(self, tag: str) -> str:
-        """The file of a language: index.html for the first, <tag>.html for the others."""
-        return "index.html" if tag == self.wordings[0].tag else f"{tag}.html"
-
-    def companion_name(self, tag: str, suffix: str, first: str) -> str:
-        """The file that goes with a language's page: `first` with the suffix, or <tag> with it."""
-        return f"{first if tag == self.wordings[0].tag else tag}.{suffix}"
+    @property
+    def names(self) -> Names:
+        """The names of the booklet's files."""
+        return Names([wording.tag for wording in self.wordings])

@@ -89,4 +89,10 @@ START = tuple(
         ("ward", "You are staying in a hospital or a home"),
     )
 )
+# After the examination what is not about the preparation still holds; what would be said twice stands once.
+_BEFORE_ONLY = {f"A.call.{name}" for name in (
+    "emergency.belly", "emergency.breath", "unit.vomit", "unit.blood", "unit.nothing", "unit.ate",
+)}  # fmt: skip
+LATER_EMERGENCY = (*AFTER_EMERGENCY, *(sign for sign in EMERGENCY if sign.id not in _BEFORE_ONLY))
+LATER_UNIT = (*AFTER_UNIT, *(sign for sign in UNIT if sign.id not in _BEFORE_ONLY))
 MESSAGES = (*EMERGENCY, *UNIT, *TELL, *AFTER_EMERGENCY, *AFTER_UNIT, *START)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -13,8 +13,9 @@ from generator.page.data import data_block
 from generator.page.foods import FOOD_WORDS, NEVER, UNTIL_CLEAR, UNTIL_STOP
 from generator.page.hours import LineView, lines_of
 from generator.page.medicine_classes import class_name
+from generator.page.names import Names
 from generator.page.own_medicine_words import instruction_line
-from generator.page.plan import Plan
+from generator.page.plan import Plan, Replaced
 from generator.page.step_line import Line
 from generator.page.step_messages import STOP
 from generator.page.step_words import About, lines_for, title_of
@@ -23,6 +24,7 @@ from generator.plan.timetable import Step
 from generator.words.clock import ALL_DAY, date_text, date_time_text, day_phrase, is_night, time_text
 from generator.words.message import Message
 from generator.words.speaker import Speaker
+from generator.words.wording import Wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +75,22 @@ class EmergencyView:
 
 
 @dataclass(frozen=True, slots=True)
+class ReplacedView:
+    """The earlier plan: its code, its day and time, and whether the appointment is at another time now."""
+
+    code: str
+    when: str
+    moved: bool
+
+
+@dataclass(frozen=True, slots=True)
 class PlanView:
     """Everything templates/page/plan.html uses, and nothing else.
 
     Attributes:
         assets: path to the shared files, ending in a slash.
         date, arrival, procedure, made: printed days and times.
+        replaced: the plan given before this one, or None.
         assumed_travel: minutes that were assumed for the way, or "" where the booking states them.
         open_again: the day to open the page once more before it is needed, or "".
         call_first: names of medicines that a nurse chose the "call before you change it" line for.
@@ -101,6 +113,7 @@ class PlanView:
     arrival: str
     procedure: str
     made: str
+    replaced: ReplacedView | None
     assumed_travel: str
     open_again: str
     call_first: tuple[str, ...]
@@ -131,25 +144,26 @@ def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
         call_number=identity.call_number,
         demonstration=unit.demonstration,
         draft=any(one.draft for one in plan.wordings),
-        languages=tuple(_languages(plan, wording.tag)),
+        languages=tuple(language_views(plan.names, {one.tag: one for one in plan.wordings}, wording.tag)),
         assets=assets,
-        manifest=plan.companion_name(wording.tag, "webmanifest", "app"),
-        calendar=plan.companion_name(wording.tag, "ics", "plan"),
+        manifest=plan.names.manifest(wording.tag),
+        calendar=plan.names.calendar(wording.tag),
         date=date_text(speaker, timetable.arrival.date()),
         arrival=time_text(speaker, timetable.arrival, unit.clock),
         procedure=f"{timetable.procedure:%H:%M}",
         made=date_text(speaker, in_zone(identity.made, unit.zone).date()),
+        replaced=replaced_view(plan.replaces, speaker, unit.zone, timetable.procedure),
         assumed_travel=str(unit.travel_minutes) if unknown_travel else "",
         open_again=_open_again(plan, speaker),
         call_first=tuple(speaker.plain(class_name(name)) for name in plan.booking.call_first),
         days=tuple(_days(plan, speaker)),
         foods=tuple(_foods(plan, speaker)),
-        start=_said(speaker, symptoms.START),
-        signs_emergency=_said(speaker, symptoms.EMERGENCY),
-        signs_unit=_said(speaker, symptoms.UNIT),
-        signs_tell=_said(speaker, symptoms.TELL),
-        after_emergency=_said(speaker, symptoms.AFTER_EMERGENCY),
-        after_unit=_said(speaker, symptoms.AFTER_UNIT),
+        start=said(speaker, symptoms.START),
+        signs_emergency=said(speaker, symptoms.EMERGENCY),
+        signs_unit=said(speaker, symptoms.UNIT),
+        signs_tell=said(speaker, symptoms.TELL),
+        after_emergency=said(speaker, symptoms.AFTER_EMERGENCY),
+        after_unit=said(speaker, symptoms.AFTER_UNIT),
         emergency=EmergencyView(unit.emergency.shown, unit.emergency.dial),
         lines=tuple(lines_of(unit, speaker)),
         link_groups=_in_groups(plan),
@@ -157,20 +171,25 @@ def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
     )
 
 
-def _said(speaker: Speaker, messages: tuple[Message, ...]) -> tuple[Markup, ...]:
+def said(speaker: Speaker, messages: tuple[Message, ...]) -> tuple[Markup, ...]:
+    """Each of the messages, for a list."""
     return tuple(speaker.markup(message) for message in messages)
 
 
-def _languages(plan: Plan, current: str) -> Iterator[LanguageView]:
-    for wording in plan.wordings:
-        name = plan.page_name(wording.tag)
-        yield LanguageView(
-            wording.tag,
-            wording.direction,
-            wording.name,
-            "./" if name == "index.html" else name,
-            wording.tag == current,
-        )
+def language_views(names: Names, wordings: Mapping[str, Wording], current: str) -> Iterator[LanguageView]:
+    """The documents of a booklet as links between them: tag -> the language that the document is written in."""
+    for tag, wording in wordings.items():
+        yield LanguageView(wording.tag, wording.direction, wording.name, names.href(tag), tag == current)
+
+
+def replaced_view(
+    replaced: Replaced | None, speaker: Speaker, zone: str, procedure: dt.datetime | None = None
+) -> ReplacedView | None:
+    """The earlier plan as printed, or None; `procedure` is the present one's start."""
+    if replaced is None:
+        return None
+    when = date_time_text(speaker, in_zone(replaced.start, zone))
+    return ReplacedView(replaced.code, when, moved=replaced.start != procedure)
 
 
 def _days(plan: Plan, speaker: Speaker) -> Iterator[DayView]:

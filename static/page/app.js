@@ -7,6 +7,8 @@ var daybefore = window.daybefore || {};
   'use strict';
 
   /** @typedef {{id: string, key: string, kind: string, start: number, end: number | null, glasses: number, when: string, time: string, title: string}} Step */
+  /** @typedef {{lines: string[][], calls: number[][], words: any, emergency: string}} Lines */
+  /** @typedef {Lines & {mark: string, what: string, made: number, until: number, offsets: number[][]}} Notice */
   /** @typedef {{mark: string, made: number, offsets: number[][], plural: string, steps: Step[], cues: number[][], lines: string[][], calls: number[][], words: any, emergency: string}} Plan */
 
   // Kinds that nobody does: they are only to be known, so they have no button.
@@ -58,18 +60,63 @@ var daybefore = window.daybefore || {};
     number.dir = 'ltr';
   }
 
+  function minute() {
+    return Math.floor(Date.now() / 60000);
+  }
+
+  /** The phone's minutes east of UTC. */
+  function offset() {
+    return -new Date().getTimezoneOffset();
+  }
+
+  /**
+   * The line that answers at a moment, in the text and in the bar at the bottom.
+   * @param {Lines} plan @param {number} now
+   */
+  function showCall(plan, now) {
+    const target = element('card-call');
+    target.textContent = '';
+    const line = daybefore.due.line(plan, now);
+    const closed = element('bar-closed');
+    element('bar-phone').hidden = element('bar-words').hidden = line === -1;
+    closed.hidden = line !== -1;
+    if (line === -1) {
+      write(target, plan.words.callClosed, { emergency: plan.emergency });
+      closed.textContent = '';
+      write(closed, plan.words.callClosed, { emergency: plan.emergency });
+      return;
+    }
+    append(target, 'span', plan.words.callNow + ' ');
+    appendPhone(target, plan.lines[line][0], plan.lines[line][1]);
+    showInBar(plan.lines[line]);
+  }
+
+  /** @param {string[]} line shown and dialled */
+  function showInBar(line) {
+    const bar = /** @type {HTMLAnchorElement} */ (element('bar-phone'));
+    bar.href = 'tel:' + line[1];
+    if (bar.firstElementChild) bar.firstElementChild.textContent = line[0];
+  }
+
+  /** Draws now, each quarter of a minute, and on waking. @param {() => void} draw */
+  function keepDrawing(draw) {
+    draw();
+    setInterval(draw, 15000);
+    for (const name of ['pageshow', 'focus']) window.addEventListener(name, draw);
+    document.addEventListener('visibilitychange', draw);
+  }
+
   function start() {
     const block = document.getElementById('plan');
-    if (!block) return;
+    if (!block) {
+      startNotice();
+      return;
+    }
     /** @type {Plan} */
     const plan = JSON.parse(block.textContent || '');
     const words = plan.words;
     const diary = daybefore.diary.open(plan.mark);
     let shownStep = -2;
-
-    function minute() {
-      return Math.floor(Date.now() / 60000);
-    }
 
     /** @param {number} now @param {number} then */
     function left(now, then) {
@@ -161,30 +208,9 @@ var daybefore = window.daybefore || {};
       write(append(target, 'span', ''), time.text, time.values);
     }
 
-    /** @param {number} now */
-    function showCall(now) {
-      const target = element('card-call');
-      target.textContent = '';
-      const line = daybefore.due.line(plan, now);
-      const bar = /** @type {HTMLAnchorElement} */ (element('bar-phone'));
-      const closed = element('bar-closed');
-      bar.hidden = element('bar-words').hidden = line === -1;
-      closed.hidden = line !== -1;
-      if (line === -1) {
-        write(target, words.callClosed, { emergency: plan.emergency });
-        closed.textContent = '';
-        write(closed, words.callClosed, { emergency: plan.emergency });
-        return;
-      }
-      append(target, 'span', words.callNow + ' ');
-      appendPhone(target, plan.lines[line][0], plan.lines[line][1]);
-      bar.href = 'tel:' + plan.lines[line][1];
-      if (bar.firstElementChild) bar.firstElementChild.textContent = plan.lines[line][0];
-    }
-
     function draw() {
       const now = minute();
-      const doubted = daybefore.due.doubted(plan, now, -new Date().getTimezoneOffset());
+      const doubted = daybefore.due.doubted(plan, now, offset());
       element('doubt').hidden = !doubted;
       element('card').hidden = doubted;
       const due = daybefore.due.at(plan, now);
@@ -193,7 +219,7 @@ var daybefore = window.daybefore || {};
       if (due.step !== -1) showStep(plan.steps[due.step], now);
       else showNothing(due.over ? words.over : words.rest);
       showNext(due.next, now);
-      showCall(now);
+      showCall(plan, now);
       if (due.step !== shownStep && shownStep !== -2) {
         element('spoken').textContent = element('card-title').textContent;
       }
@@ -229,27 +255,67 @@ var daybefore = window.daybefore || {};
 
     document.documentElement.classList.add('scripted');
     addTicks();
-    draw();
-    setInterval(draw, 15000);
-    for (const name of ['pageshow', 'focus']) window.addEventListener(name, draw);
-    document.addEventListener('visibilitychange', draw);
-    startSaving(plan);
+    keepDrawing(draw);
+    startSaving(plan.mark, false);
   }
 
-  /** @param {Plan} plan */
-  function startSaving(plan) {
-    const saved = element('saved');
+  /** A page that stands in the place of a plan: held, cancelled, ended, or the farewell. */
+  function startNotice() {
+    const block = document.getElementById('notice');
+    if (!block) return;
+    /** @type {Notice} */
+    const notice = JSON.parse(block.textContent || '');
+
+    function draw() {
+      const now = minute();
+      const known = now < notice.until && !daybefore.due.doubted(notice, now, offset());
+      element('card-call').hidden = !known;
+      if (known) {
+        showCall(notice, now);
+        return;
+      }
+      // Which line answers is not known, so the first one stands, as without script.
+      element('bar-phone').hidden = element('bar-words').hidden = false;
+      element('bar-closed').hidden = true;
+      showInBar(notice.lines[0]);
+    }
+
+    document.documentElement.classList.add('scripted');
+    const farewell = notice.what === 'farewell';
+    if (farewell) offerClearing(notice.mark);
+    else keepDrawing(draw);
+    startSaving(notice.mark, farewell);
+  }
+
+  /** Nothing is cleared until the reader says so. @param {string} mark */
+  function offerClearing(mark) {
+    const button = /** @type {HTMLButtonElement} */ (element('clear-phone'));
+    button.hidden = false;
+    button.onclick = function () {
+      button.disabled = true;
+      const forgotten = daybefore.diary.forget(mark);
+      daybefore.offline.wipe().then(function (/** @type {boolean} */ wiped) {
+        button.hidden = true;
+        element(forgotten && wiped ? 'cleared' : 'not-cleared').hidden = false;
+      });
+    };
+  }
+
+  /** @param {string} mark @param {boolean} onlyIfKept keeps nothing on a phone that kept nothing of the plan */
+  function startSaving(mark, onlyIfKept) {
+    const saved = document.getElementById('saved');
     /** @type {string[]} */
     const assets = [];
     for (const node of Array.from(document.querySelectorAll('link[rel="stylesheet"],link[rel="apple-touch-icon"],script[src]'))) {
       assets.push(node.getAttribute('href') || node.getAttribute('src') || '');
     }
     daybefore.offline.start({
-      mark: plan.mark,
+      mark: mark,
       assets: assets,
+      onlyIfKept: onlyIfKept,
       /** @param {string} state */
       onState: function (state) {
-        saved.setAttribute('data-state', state);
+        if (saved) saved.setAttribute('data-state', state);
       },
       onGone: function () {
         document.documentElement.setAttribute('data-gone', '');

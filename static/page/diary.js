@@ -11,12 +11,17 @@ var daybefore = window.daybefore || {};
    * @typedef {{done: Record<string, boolean>, glasses: Record<string, number>}} Entries
    */
 
+  /** @param {string} mark */
+  function nameOf(mark) {
+    return 'daybefore:' + mark + ':diary';
+  }
+
   /**
    * The diary of one plan. Where the browser keeps nothing, it lasts as long as the page is open.
    * @param {string} mark
    */
   function open(mark) {
-    const name = 'daybefore:' + mark + ':diary';
+    const name = nameOf(mark);
     /** @type {Entries} */
     let entries = { done: {}, glasses: {} };
 
@@ -63,5 +68,19 @@ var daybefore = window.daybefore || {};
     };
   }
 
-  daybefore.diary = { open: open };
+  /**
+   * Forgets what was ticked in a plan.
+   * @param {string} mark
+   * @returns {boolean} whether nothing of it is left
+   */
+  function forget(mark) {
+    try {
+      localStorage.removeItem(nameOf(mark));
+      return localStorage.getItem(nameOf(mark)) === null;
+    } catch (_) {
+      return true; // where the browser keeps nothing, nothing was kept
+    }
+  }
+
+  daybefore.diary = { open: open, forget: forget };
 })();

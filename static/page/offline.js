@@ -12,6 +12,7 @@ var daybefore = window.daybefore || {};
 
   const SAVE_LIMIT = 20000; // milliseconds until "saving" becomes "failed"; `ready` would wait for ever
   const ASK_AGAIN = 30000; // milliseconds between two looks for a new plan
+  const LOOK_EVERY = 300000; // milliseconds between two looks of a page that stays in sight
   const ANSWER_LIMIT = 3000; // milliseconds for the worker's answer to a message
   const RETRY_RELOAD = 1000; // milliseconds between two looks whether a delayed reload may happen
 
@@ -40,12 +41,13 @@ var daybefore = window.daybefore || {};
     options = given;
     prefix = 'daybefore-' + given.mark + '-';
     if (document.documentElement.hasAttribute('data-gone')) showGone();
+    watchWaking();
     if (!possible()) {
+      lastLook = Date.now();
       enter('impossible');
       return;
     }
     watchController();
-    watchWaking();
     save();
   }
 
@@ -74,7 +76,8 @@ var daybefore = window.daybefore || {};
     caches.keys().then(ownRegistration).then((existing) => {
       // On a weak link register() may hang, and what is kept already is kept.
       if (existing) follow(existing);
-      register();
+      if (existing || !options.onlyIfKept) register();
+      else clearTimeout(limitTimer);
     }, () => enter('impossible'));
   }
 
@@ -108,7 +111,10 @@ var daybefore = window.daybefore || {};
    */
   function watch(registration, worker) {
     if (!worker) return;
+    let installed = worker.state !== 'installing';
     worker.addEventListener('statechange', () => {
+      if (worker.state === 'redundant' && !installed && registration.active) lookBehindWorker();
+      installed = true;
       if (worker.state === 'activated' || worker.state === 'redundant') settle(registration);
     });
   }
@@ -148,12 +154,18 @@ var daybefore = window.daybefore || {};
     const cache = await caches.open(name);
     const kept = await cache.match(new URL(page, document.baseURI).href);
     if (!kept) return false;
-    // The data block holds code and times, byte for byte as the build wrote it. It tells whether
-    // the plan that is kept is the plan that is shown.
-    const block = document.getElementById('plan');
-    if (block && !(await kept.text()).includes(block.textContent || '')) return false;
+    if (!(await kept.text()).includes(ownWords())) return false;
     const found = await Promise.all(needs().map((url) => cache.match(url)));
     return found.every(Boolean);
+  }
+
+  /**
+   * What tells this document from any other at its address: the data block holds code and times of a plan, or
+   * what has become of it, byte for byte as the build wrote it.
+   */
+  function ownWords() {
+    const block = document.querySelector('#plan, #notice');
+    return (block && block.textContent) || '';
   }
 
   /** Addresses of the style sheets, scripts and pictures this document cannot do without. */
@@ -190,16 +202,22 @@ var daybefore = window.daybefore || {};
   }
 
   function watchWaking() {
-    document.addEventListener('visibilitychange', () => {
+    const lookIfSeen = () => {
       if (document.visibilityState === 'visible') look();
-    });
+    };
+    document.addEventListener('visibilitychange', lookIfSeen);
+    setInterval(lookIfSeen, LOOK_EVERY); // a page that lies open all evening never wakes
     ['pageshow', 'focus', 'online'].forEach((name) => window.addEventListener(name, look));
   }
 
   /** An installed page may stay open for days, and the browser does not look by itself. */
   function look() {
-    if (wiped || state === 'impossible' || Date.now() - lastLook < ASK_AGAIN) return;
+    if (wiped || Date.now() - lastLook < ASK_AGAIN) return;
     lastLook = Date.now();
+    if (state === 'impossible') {
+      if (/^https?:$/.test(location.protocol) && typeof fetch === 'function') lookWithoutWorker();
+      return;
+    }
     if (state === 'failed') {
       save();
       return;
@@ -207,6 +225,26 @@ var daybefore = window.daybefore || {};
     ownRegistration().then((registration) => {
       if (registration) return registration.update();
     }).catch(() => lookWhetherGone());
+  }
+
+  /**
+   * A newer plan is there, but no room to keep it: the worker goes on with the old one, and a reload shows the new.
+   * No worker answers for sw.js, so what comes is the unit's.
+   */
+  function lookBehindWorker() {
+    fetch('sw.js', { cache: 'no-store' }).then(async (response) => {
+      if (response.ok) reloadFor('worker ' + shortHash(await response.text()));
+    }).catch(() => undefined);
+  }
+
+  /** Where no worker can be had, the document itself tells whether it has been overtaken. */
+  function lookWithoutWorker() {
+    fetch(page, { cache: 'no-store' }).then(async (response) => {
+      if (response.status === 404 || response.status === 410) showGone();
+      const text = response.ok ? await response.text() : '';
+      const ours = text.includes('data-mark="' + options.mark + '"');
+      if (ours && !text.includes(ownWords())) reloadFor('page ' + shortHash(text));
+    }).catch(() => undefined);
   }
 
   /** A look that failed: no network, or the page is no longer there. HEAD passes the worker by. */

@@ -166,13 +166,31 @@
   }
 
   /**
-   * Writes a sound answer through to the cache, a page only together with the shared files it needs.
+   * Writes a sound answer through to the cache.
    * @param {string} name
    * @param {number} ticket tells a late answer to an older question from a newer one
    * @param {News} news
    * @returns {Promise<boolean>} whether what is kept has changed
    */
   async function keep(name, ticket, news) {
+    const old = await keptCopy(at(name));
+    const was = old && isPage(name) ? await old.text() : '';
+    try {
+      return await keepOne(name, ticket, news);
+    } finally {
+      const another = was && news.text && issueOf(was) !== issueOf(news.text);
+      if (another && newest[name] === ticket) await renewAll(issueOf(news.text || ''));
+    }
+  }
+
+  /**
+   * Keeps one answer, a page only together with the shared files it needs.
+   * @param {string} name
+   * @param {number} ticket
+   * @param {News} news
+   * @returns {Promise<boolean>} whether what is kept has changed
+   */
+  async function keepOne(name, ticket, news) {
     if (wiped || newest[name] > ticket || !(await caches.has(CACHE))) return false;
     newest[name] = ticket;
     const cache = await caches.open(CACHE);
@@ -187,6 +205,48 @@
     await cache.put(at(name), soundCopy(news, name));
     if (wiped) await caches.delete(CACHE);
     return true;
+  }
+
+  /**
+   * What a page says of itself: which version of the plan it is, or what has become of the plan.
+   * Pages that differ only otherwise are two editions of one version.
+   * @param {string} text
+   */
+  function issueOf(text) {
+    return (text.match(/"(?:code|version|what)":[^,}]*/g) || []).join();
+  }
+
+  /**
+   * Another version has been seen in one language: the others and the files are of it too. What cannot be had of it
+   * may not pass for the plan: an old page is marked, and where there is no room even for that, it goes.
+   * @param {string} issue
+   */
+  async function renewAll(issue) {
+    if (!(await caches.has(CACHE))) return;
+    const cache = await caches.open(CACHE);
+    await Promise.all(PLAN.pages.concat(PLAN.files).map(async (name) => {
+      const kept = await cache.match(at(name));
+      if (!kept || (isPage(name) && issueOf(await kept.text()) === issue)) return;
+      const ticket = ++tickets;
+      const news = await newsOf(at(name), isPage(name), 'no-store');
+      try {
+        if (news.kind !== 'sound') throw news.error;
+        await keepOne(name, ticket, news);
+      } catch (error) {
+        await retire(cache, name);
+      }
+    }));
+  }
+
+  /** @param {Cache} cache @param {string} name */
+  async function retire(cache, name) {
+    const kept = await cache.match(at(name));
+    try {
+      if (!kept || !isPage(name)) throw new Error('nothing to mark');
+      await cache.put(at(name), await markedGone(kept));
+    } catch (error) {
+      await cache.delete(at(name));
+    }
   }
 
   /**
