@@ -8,6 +8,7 @@ from dataclasses import replace
 from generator.clinic.unit import Unit
 from generator.finding import Finding, refusal, warning
 from generator.plan.errands import on_working_days
+from generator.plan.moments import start_of_day
 from generator.plan.timetable import Step, Timetable
 
 # Steps whose passing nobody must be told of when a booking is made late: they stay true afterwards.
@@ -25,7 +26,7 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         return timetable
     findings = list(timetable.findings)
     if now is not None:
-        steps = tuple(replace(step, past=True) if step.start < now else step for step in steps)
+        steps = tuple(replace(step, past=True) if _has_passed(step, unit, now) else step for step in steps)
         if timetable.procedure <= now:
             problem = "The procedure lies in the past."
             findings.append(refusal("past", "procedure", problem, "Mend its day and time."))
@@ -33,6 +34,13 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
     if steps != timetable.steps:
         steps = tuple(sorted(steps, key=lambda step: step.start))
     return replace(timetable, steps=steps, findings=tuple(findings))
+
+
+def _has_passed(step: Step, unit: Unit, now: dt.datetime) -> bool:
+    """What is for the whole of a day can be done until that day is over."""
+    if step.is_all_day:
+        return start_of_day(unit.zone, step.start.date() + dt.timedelta(days=1)) <= now
+    return step.start < now
 
 
 def _late_findings(steps: tuple[Step, ...]) -> list[Finding]:
