@@ -102,7 +102,8 @@ MOVEMENT_SICK = sentence(
 )
 MOVEMENT_BELLY = sentence(
     "A.step.movement-belly",
-    "Very bad belly pain, or a hard, swollen belly? Ring the emergency number now: {emergency}.",
+    "Hard, swollen belly, or very bad pain? Stop, and ring the emergency number now: {emergency}.",
+    "“Stop”: the bowel medicine. The same signs as in the list under “When to call”.",
 )
 CALL = sentence("B.step.call-do", "Is anything unclear? Ask today. Later the unit may be closed.")
 CALL_UNTIL = sentence("A.step.call-until", "Until someone answers, change none of your medicines.")

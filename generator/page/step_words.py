@@ -153,7 +153,6 @@ def _check_lines(step: Step, about: About) -> Iterator[Line]:
         yield Line(symptoms.UNTIL_ANSWERED, {})
         yield Line(say.MOVEMENT_SICK, {})
         yield Line(say.MOVEMENT_BELLY, {"emergency": about.emergency})
-        yield Line(symptoms.EMERGENCY_STOP, {})
     else:
         yield Line(say.CHECK, {})
 

@@ -90,9 +90,6 @@ START = tuple(
     )
 )
 # What stands below the lists, and again in the steps where it matters: one text, so that they cannot disagree.
-EMERGENCY_STOP = Message(
-    "A.call.emergency-stop", "Stop the bowel medicine.", "Below the signs for the emergency number."
-)
 UNTIL_ANSWERED = Message(
     "A.call.until",
     "Until someone answers, take no more of the bowel medicine.",
@@ -111,5 +108,5 @@ SUGAR_DROWSY = Message(
 )
 MESSAGES = (
     *EMERGENCY, *UNIT, *TELL, *AFTER_EMERGENCY, *AFTER_UNIT, *START,
-    EMERGENCY_STOP, UNTIL_ANSWERED, LOW_SUGAR, SUGAR_DROWSY,
+    UNTIL_ANSWERED, LOW_SUGAR, SUGAR_DROWSY,
 )  # fmt: skip

@@ -120,7 +120,6 @@ class PlanView:
     after_emergency: tuple[Markup, ...]
     after_unit: tuple[Markup, ...]
     emergency: EmergencyView
-    emergency_stop: Markup
     until_answered: Markup
     low_sugar: tuple[Markup, ...]
     lines: tuple[LineView, ...]
@@ -161,7 +160,6 @@ def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
         after_emergency=_said(speaker, symptoms.AFTER_EMERGENCY),
         after_unit=_said(speaker, symptoms.AFTER_UNIT),
         emergency=EmergencyView(unit.emergency.shown, unit.emergency.dial),
-        emergency_stop=speaker.markup(symptoms.EMERGENCY_STOP),
         until_answered=speaker.markup(symptoms.UNTIL_ANSWERED),
         low_sugar=(
             speaker.markup(symptoms.LOW_SUGAR),
