@@ -76,6 +76,25 @@ def test_a_food_we_have_no_word_for_is_refused() -> None:
     assert [finding.kind for finding in findings] == ["food-unknown"]
 
 
+def test_what_is_allowed_late_is_allowed_before() -> None:
+    """The phases narrow: low in fibre, then liquids, then clear drinks. A clear drink counts as a liquid unsaid."""
+    table = {
+        "water": {"low_fibre": True, "clear": True},
+        "milk": {"low_fibre": True, "full_liquids": True},
+        "egg": {"low_fibre": True},
+    }
+    foods, findings = foods_from(table, FOOD_IDS, "food.toml")
+    assert findings == []
+    assert {food.id for food in foods if food.full_liquids} == {"water", "milk"}
+    for wrong in (
+        {"full_liquids": True},
+        {"clear": True},
+        {"low_fibre": True, "clear": True, "full_liquids": False},
+    ):
+        _, findings = foods_from({"milk": wrong}, FOOD_IDS, "food.toml")
+        assert [finding.kind for finding in findings] == ["value-invalid"]
+
+
 def test_a_signature_is_bound_to_the_meaning() -> None:
     changed = copy.deepcopy(PROTOCOL)
     changed["row"][4]["ml"] = 251

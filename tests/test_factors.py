@@ -114,7 +114,7 @@ def test_iron_seven_days_before() -> None:
     table = {"medicine": "iron", "text": text, "first_day_without": -7, "again_day": 1}
     timetable = planned(stated(instruction=table), instructions=("i",), medicines=("iron",))
     step = timetable.step("instruction-i")
-    assert at(timetable, "instruction-i") == "2026-06-08T00:00+01:00"
+    assert at(timetable, "instruction-i") == "2026-06-07T00:00+01:00"  # read while there is a tablet to take
     assert step.dates == {
         "first_day_without": dt.date(2026, 6, 8),
         "last_day": dt.date(2026, 6, 7),

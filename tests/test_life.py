@@ -161,9 +161,10 @@ def test_ended_keeps_after_care_and_the_signs(unit: Office) -> None:
         "Pain in the chest",
         "Fever of 38 degrees or more",
         "What comes out is black like tar",
-        "Ring the emergency number now: 01632 960 999",
     ):
         assert text.count(sentence) == 1, sentence
+    # Over the signs, and for somebody with low sugar who cannot swallow.
+    assert text.count("Ring the emergency number now: 01632 960 999") == 2
     for before in ("You vomit the bowel medicine", "Hours after the first dose", "Stop the bowel medicine"):
         assert before not in text
 

@@ -95,7 +95,7 @@ def _step_lines(step: Step, stated: Stated, names: Names, every_rule: bool) -> I
 
 def _clock(step: Step) -> str:
     if step.is_all_day:
-        return "from this day"
+        return "on this day" if step.is_last_day else "from this day"
     if step.end is None:
         return f"{step.start:%H:%M}"
     if step.end.date() == step.start.date():

@@ -17,6 +17,7 @@ class Food:
     id: str
     low_fibre: bool
     clear: bool
+    full_liquids: bool = False
 
 
 def foods_from(
@@ -35,13 +36,21 @@ def foods_from(
                 f"There is no food “{food_id}”.",
                 f"Use one of: {', '.join(sorted(known))}.",
             )
-        food = Food(food_id, entry.flag("low_fibre", False), entry.flag("clear", False))
-        if food.clear and not food.low_fibre:
+        clear = entry.flag("clear", False)
+        food = Food(food_id, entry.flag("low_fibre", False), clear, entry.flag("full_liquids", clear))
+        if food.clear and not food.full_liquids:
+            fields.refuse(
+                "value-invalid",
+                food_id,
+                f"“{food_id}” is allowed as a clear drink and not as a liquid.",
+                "A clear drink is a liquid: leave full_liquids out.",
+            )
+        if food.full_liquids and not food.low_fibre:
             fields.refuse(
                 "value-invalid",
                 food_id,
                 f"“{food_id}” is allowed late and not before.",
-                "A clear drink is also low in fibre: write low_fibre = true.",
+                "A drink is also low in fibre: write low_fibre = true.",
             )
         entry.close()
         foods.append(food)

@@ -50,6 +50,11 @@ class Instruction:
     day: int
     source: str
 
+    @property
+    def stands_on(self) -> int:
+        """The day under which the patient reads it: the last one with the medicine, or the one from which it holds."""
+        return self.day if self.first_day_without is None else self.first_day_without - 1
+
 
 def instructions_from(table: Mapping[str, Any], file: str) -> tuple[dict[str, Instruction], list[Finding]]:
     """The unit's instructions by id, and every finding."""

@@ -17,7 +17,6 @@ from generator.desk.objections import (
     missing_findings,
     permission_findings,
     still_up_findings,
-    wordless_findings,
 )
 from generator.finding import Finding, refusal
 from generator.intake import Reading, RowReading, read_list
@@ -73,7 +72,6 @@ def make(desk: Desk, booking: Booking, findings: tuple[Finding, ...], decisions:
     found = [
         *stops,
         *(finding for finding in timetable.findings if finding.kind not in told),
-        *wordless_findings(timetable),
         *food_findings(desk, timetable),
     ]
     open_ends = undecided(booking.ref, (*findings, *found), decisions, desk.folder, given=given)

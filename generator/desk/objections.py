@@ -11,7 +11,7 @@ from generator.clinic.unit import Unit
 from generator.finding import Finding, Severity, refusal
 from generator.materials.unit_folder import UnitFolder
 from generator.page.booklet import Booklet, Parts
-from generator.page.step_messages import TITLES
+from generator.page.foods import LISTED_DIETS
 from generator.plan.cases import Cases
 from generator.plan.timetable import Timetable
 from generator.records import PlanRecord, Records
@@ -101,26 +101,11 @@ def _language_findings(desk: Desk, tag: str) -> list[Finding]:
     return []
 
 
-def wordless_findings(timetable: Timetable) -> list[Finding]:
-    """Steps of a kind that the page has no words for."""
-    return [
-        refusal(
-            "step-without-words",
-            step.id,
-            f"The page has no words for steps of the kind “{step.kind}”.",
-            "Take the row out of the protocol.",
-        )
-        for step in timetable.steps
-        if step.kind not in TITLES
-        or step.diet not in (None, "low-fibre")
-        or (step.kind == "instruction" and step.instruction is None)
-    ]
-
-
 def food_findings(desk: Desk, timetable: Timetable) -> list[Finding]:
     """The diet step points to the list of foods: there must be one, with the phases that its verdicts name."""
     kinds = {step.kind for step in timetable.steps}
-    if "diet" not in kinds or (desk.folder.foods and {"clear-fluids", "stop-drinking"} <= kinds):
+    listed = any(step.diet in LISTED_DIETS for step in timetable.steps)
+    if not listed or (desk.folder.foods and {"clear-fluids", "stop-drinking"} <= kinds):
         return []
     return [
         refusal(

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Iterator, Sequence
+
+from generator.clinic.food import Food
+from generator.plan.timetable import Step
 from generator.words.message import Message
 
 _NOTE = (
@@ -51,4 +56,26 @@ UNTIL_CLEAR = Message(
     "B.verdict.until-clear", "Until {when}: yes. After that: no.", f"Verdict on a food low in fibre. {_WHEN}"
 )
 NEVER = Message("B.verdict.never", "No, from {when}.", f"Verdict on a food that is not allowed. {_WHEN}")
+LISTED_DIETS = ("low-fibre", "full-liquids")  # the phases that the list of foods has verdicts for
 MESSAGES = (*_FOODS, UNTIL_STOP, UNTIL_CLEAR, NEVER)
+
+
+def verdicts(foods: Sequence[Food], steps: Sequence[Step]) -> Iterator[tuple[Food, Message, dt.datetime]]:
+    """What is said of each food, and the moment it names; nothing where the plan has not the phases for it."""
+    starts: dict[str, dt.datetime] = {}
+    for step in steps:
+        starts.setdefault(step.diet or step.kind, step.start)
+    listed = [starts[diet] for diet in LISTED_DIETS if diet in starts]
+    if not listed or not {"clear-fluids", "stop-drinking"} <= starts.keys():
+        return
+    first, clear = min(listed), starts["clear-fluids"]
+    solid_until = starts.get("full-liquids", clear)
+    for food in foods:
+        if food.clear:
+            yield food, UNTIL_STOP, starts["stop-drinking"]
+        elif food.full_liquids:
+            yield food, UNTIL_CLEAR, clear
+        elif food.low_fibre and first < solid_until:
+            yield food, UNTIL_CLEAR, solid_until
+        else:
+            yield food, NEVER, first

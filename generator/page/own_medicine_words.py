@@ -13,33 +13,49 @@ TITLES = {
     "instruction": heading(
         "A.step.instruction", "One of your own medicines", "An instruction of the clinic follows."
     ),
-    "restart": heading("A.step.restart", "Start again what you stopped", "After the examination."),
+    "instruction-last": heading(
+        "A.step.instruction-last",
+        "Last dose of one of your own medicines",
+        "On the last day on which a medicine is taken. An instruction of the clinic follows.",
+    ),
+    "instruction-told": heading(
+        "A.step.instruction-told",
+        "What the unit told you to do",
+        "The clinic has told the patient what to do from this time on; the plan only reminds of it.",
+    ),
+    "restart": heading("A.step.restart", "Your own medicines again", "After the examination."),
     "medicine": heading(
         "A.step.medicine", "Not now: your own medicines", "For a time around the bowel medicine."
     ),
 }
 _UNSURE = sentence("A.step.instruction-unsure", "Not sure? Call the unit before you change anything.")
+_TOLD = sentence("A.step.instruction-told-do", "Do what the unit told you for this time.")
+_AGAIN = sentence("A.step.restart-again", "From {again}, take this medicine again: {medicine}.")
 _RESTART = sentence("A.step.restart-do", "Start again only what the unit told you to.")
+_TIMES = "{since} is a time; {until} is a time, or a day and a time."
 _GAP = sentence(
     "A.step.medicine-gap",
-    "Until {until}, take none of your own medicines, unless the unit told you to.",
-    "{until}: a time, or a day and a time.",
+    "From {since} until {until}, swallow none of your own medicines, unless the unit said so.",
+    _TIMES,
 )
+_GAP_WHEN = sentence("A.step.medicine-when", "Take them before {since}, or from {until}.", _TIMES)
 _GAP_OPEN = sentence(
     "A.step.medicine-gap-open",
-    "Until the examination, take none of your own medicines, unless the unit told you to.",
+    "From {since} on, swallow none of your own medicines, unless the unit said so.",
+    "When this lasts until nothing may be taken by mouth any more.",
 )
-_GAP_WHY = sentence(
-    "B.step.medicine-why", "The bowel medicine would wash them out. Take them before this time, or after it."
+_GAP_WHEN_OPEN = sentence(
+    "A.step.medicine-when-open",
+    "Take them before {since}, or ask the unit.",
+    "When this lasts until nothing may be taken by mouth any more.",
 )
-_GAP_WHY_OPEN = sentence(
-    "B.step.medicine-why-open", "The bowel medicine would wash them out. Take them before this time."
-)
+_GAP_WHY = sentence("B.step.medicine-why", "The bowel medicine would wash them out.")
 _GAP_SWALLOWED = sentence(
     "A.step.medicine-swallowed", "This is about medicines you swallow. Treat low sugar at once, as always."
 )
 MESSAGES = (
-    *TITLES.values(), _UNSURE, _RESTART, _GAP, _GAP_OPEN, _GAP_WHY, _GAP_WHY_OPEN, _GAP_SWALLOWED,
+    *TITLES.values(), _UNSURE, _TOLD, _AGAIN, _RESTART,
+    _GAP, _GAP_WHEN, _GAP_OPEN, _GAP_WHEN_OPEN, _GAP_WHY, _GAP_SWALLOWED,
 )  # fmt: skip
 
 
@@ -54,18 +70,39 @@ def instruction_line(instruction: Instruction, dates: Mapping[str, str]) -> Line
     return Line(instruction_message(instruction), dict(dates))
 
 
-def medicine_lines(step: Step, until: str, instruction: Line | None) -> Iterator[Line]:
-    """The sentences of a step about the patient's own medicines; `until` is when a gap ends, or ""."""
-    if instruction is not None:
-        yield instruction
-        yield Line(_UNSURE, {})
+def again_line(again: str, medicine: str) -> Line:
+    """From which day a medicine that an instruction stopped is taken again, both as texts."""
+    return Line(_AGAIN, {"again": again, "medicine": medicine})
+
+
+def title_key(step: Step) -> str:
+    """Which heading an instruction has: the last dose, what holds from this day, what the unit told by itself."""
+    if step.instruction is None:
+        return "instruction-told"
+    return "instruction-last" if step.is_last_day else "instruction"
+
+
+def medicine_lines(step: Step, since: str, until: str, own: Line | None) -> Iterator[Line]:
+    """The sentences of a step about the patient's own medicines.
+
+    Args:
+        since: when a gap begins, as a text.
+        until: when it ends, or "" where nothing may be taken by mouth before it does.
+        own: the sentence of the unit's instruction, or None where a row of the protocol gives the step.
+    """
+    if step.kind == "medicine":
+        yield from _gap_lines({"since": since, "until": until} if until else {"since": since})
     elif step.kind == "restart":
+        yield from [own] if own else []
         yield Line(_RESTART, {})
-    elif step.kind == "medicine" and until:
-        yield Line(_GAP, {"until": until})
-        yield Line(_GAP_WHY, {})
-        yield Line(_GAP_SWALLOWED, {})
-    elif step.kind == "medicine":
-        yield Line(_GAP_OPEN, {})
-        yield Line(_GAP_WHY_OPEN, {})
-        yield Line(_GAP_SWALLOWED, {})
+    else:
+        yield own or Line(_TOLD, {})
+        yield Line(_UNSURE, {})
+
+
+def _gap_lines(times: Mapping[str, str]) -> Iterator[Line]:
+    ends = "until" in times
+    yield Line(_GAP if ends else _GAP_OPEN, times)
+    yield Line(_GAP_WHEN if ends else _GAP_WHEN_OPEN, times)
+    yield Line(_GAP_WHY, {})
+    yield Line(_GAP_SWALLOWED, {})

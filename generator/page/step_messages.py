@@ -8,14 +8,20 @@ from generator.page.step_line import heading, sentence
 
 TITLES = {
     "collect": heading("B.step.collect", "Have your bowel medicine at home"),
-    "diet": heading("B.step.low-fibre", "Eat low-fibre food only"),
+    "diet-low-fibre": heading("B.step.low-fibre", "Eat low-fibre food only"),
+    "diet-full-liquids": heading(
+        "B.step.full-liquids",
+        "Take liquids only, nothing solid",
+        "Drinks and thin foods; not only clear ones.",
+    ),
+    "diet-usual": heading("B.step.usual-diet", "Eat as usual"),
     "last-meal": heading("A.step.last-meal", "Eat your last meal"),
     "clear-fluids": heading("A.step.clear-drinks", "Take clear drinks only", "From here on no food."),
     "mix": heading("A.step.mix", "Mix the bowel medicine"),
     "drink": heading("A.step.drink", "Drink the bowel medicine"),
     "extra-fluid": heading("A.step.extra", "Take clear drinks as well", "Other drinks, after the medicine."),
     "tablets": heading("A.step.tablets", "Take the bowel tablets", "Tablets that empty the bowel."),
-    "check": heading("B.step.check", "Look into the toilet bowl"),
+    "check-clarity": heading("B.step.check", "Look into the toilet bowl"),
     "stop-drinking": heading("A.step.stop", "Take nothing more, not even water"),
     "leave": heading("B.step.leave", "Leave home"),
     "arrive": heading("B.step.arrive", "Be at the unit"),
@@ -26,7 +32,9 @@ TITLES = {
         "B.step.call", "Call the unit by now", "The last good time to call before days on which it is closed."
     ),
     "confirm": heading(
-        "B.step.confirm", "Your time is confirmed", "The clinic says whether the time still holds."
+        "B.step.confirm",
+        "Hear from the unit: does your time hold?",
+        "The clinic says whether the time of the appointment still holds.",
     ),
     "enema": heading("A.step.enema", "Use the enema"),
     "pause": heading("A.step.pause", "A pause: take no drinks", "Nothing is drunk for a while."),
@@ -38,9 +46,19 @@ TITLES = {
 COLLECT_NAME = sentence("B.step.collect-name", "The name on the box is {product}.")
 COLLECT_PIECES = sentence("B.step.collect-pieces", "Packets in the box: {n}.", "{n}: how many.")
 COLLECT_CALL = sentence("B.step.collect-call", "Is the name different, or a packet missing? Call the unit.")
+COLLECT_UNTIL = sentence(
+    "A.step.collect-until", "Until someone answers, take none of it.", "The bowel medicine."
+)
 DIET = sentence("B.step.low-fibre-do", "Eat only what the food list on this page allows.")
+FULL_LIQUIDS = sentence("B.step.full-liquids-do", "Take only liquids that the food list on this page allows.")
+USUAL_DIET = sentence("B.step.usual-diet-do", "Eat and drink as you usually do.")
 LAST_MEAL = sentence("A.step.last-meal-do", "Eat no solid food after this meal.")
 CLEAR = sentence("A.step.clear-drinks-do", "A clear drink is see-through: you can read print through it.")
+DRINKS_SALT = sentence(
+    "A.step.drinks-salt",
+    "Take broth, or drinks with salt and sugar, not only water.",
+    "Clear drinks. Much plain water alone lowers the salt in the blood.",
+)
 CLEAR_FOOD = sentence("A.step.clear-drinks-food", "Eat no solid food.")
 MIX_PACKETS = sentence("A.step.mix-packets", "Packets to stir in: {n}.", "{n}: how many.")
 MIX_WATER = sentence("A.step.mix-water", "Water to stir them into: {volume}.")
@@ -71,28 +89,35 @@ EXTRA_MOST = sentence(
 TABLETS = sentence("A.step.tablets-do", "Tablets to take, with water: {n}.")
 EXTRA_LEAST = sentence("A.step.extra-least", "Take at least {volume} of them in all.", "Clear drinks.")
 EXTRA_TOP = sentence("A.step.extra-top", "Take no more than {volume} of them in all.", "Clear drinks.")
-MIX_KEEPS = sentence(
-    "A.step.mix-keeps", "Once mixed, it keeps for {hours} hours. After that, do not drink it."
+MIX_KEEPS = sentence("A.step.mix-keeps", "Once mixed, it keeps for {hours} hours.")
+MIX_KEEPS_MINUTES = sentence("A.step.mix-keeps-minutes", "Once mixed, it keeps for {minutes} minutes.")
+MIX_AFTER = sentence(
+    "A.step.mix-after",
+    "After that, pour it away and call the unit. Until someone answers, take no more.",
+    "After how long the mixture keeps. “No more”: of the bowel medicine.",
 )
-MIX_KEEPS_MINUTES = sentence(
-    "A.step.mix-keeps-minutes", "Once mixed, it keeps for {minutes} minutes. After that, do not drink it."
-)
-MOVEMENT = sentence("A.step.movement-do", "Has nothing come yet? Call the unit now.")
+MOVEMENT = sentence("A.step.movement-do", "Nothing has come yet? Call the unit now.")
 MOVEMENT_SICK = sentence(
-    "A.step.movement-sick",
-    "Belly hard or swollen, or vomiting? Stop the bowel medicine and call now.",
+    "A.step.movement-sick", "Vomiting? Take no more of the bowel medicine, and call the unit."
+)
+MOVEMENT_BELLY = sentence(
+    "A.step.movement-belly",
+    "Hard, swollen belly, or very bad pain? Stop, and ring the emergency number now: {emergency}.",
+    "“Stop”: the bowel medicine. The same signs as in the list under “When to call”.",
 )
 CALL = sentence("B.step.call-do", "Is anything unclear? Ask today. Later the unit may be closed.")
+CALL_UNTIL = sentence("A.step.call-until", "Until someone answers, change none of your medicines.")
 CONFIRM = sentence(
     "B.step.confirm-do", "The unit tells you whether your time holds. Have you heard nothing? Call."
 )
+KEEP_TO_PLAN = sentence("A.step.keep-to-plan", "Until someone answers, keep to this plan.")
 ENEMA = sentence("A.step.enema-do", "Use it as the unit told you, and stay near the toilet.")
 PAUSE = sentence("A.step.pause-do", "For {minutes} minutes take no drinks, not even water.")
 WAKE = sentence("B.step.wake-do", "The next step comes soon.")
 HOME = sentence("A.step.home-do", "Have an adult with you.")
 LEAVE_FETCHED = sentence("B.step.leave-fetched", "You are fetched from home at this time.")
 PROCEDURE_LATEST = sentence(
-    "B.step.procedure-latest", "It may begin as late as {until}. Be there early all the same."
+    "A.step.procedure-latest", "It may begin as late as {until}. Be there at {arrival} all the same."
 )
 PROVISIONAL = sentence(
     "A.step.provisional", "This time is not confirmed yet. The unit tells you the final time."
@@ -102,8 +127,18 @@ PAST = sentence(
     "This time had passed when the plan was made. Ask the unit what to do.",
     "On a step that comes too late for a late booking.",
 )
+PAST_UNTIL = sentence(
+    "A.step.past-until",
+    "Until someone answers, take nothing to make up for it.",
+    "On a step that comes too late for a late booking.",
+)
 CHECK = sentence("B.step.check-do", "Look before you flush. Then read “Is it see-through?” on this page.")
 STOP = sentence("A.step.stop-do", "From now on take nothing by mouth, not even water.")
+SUGAR_TELL = sentence(
+    "A.step.sugar-tell",
+    "Was your blood sugar low? Tell the staff as soon as you arrive.",
+    "For people with diabetes, once nothing may be taken by mouth any more.",
+)
 LEAVE = sentence("B.step.leave-do", "The way to the unit is reckoned as {minutes} minutes.")
 LEAVE_LONGER = sentence("B.step.leave-longer", "Does it take longer? Call the unit now.")
 ARRIVE = sentence("B.step.arrive-do", "Go to {place}.")
@@ -117,10 +152,15 @@ MESSAGES = (
     EXTRA_TOP,
     MIX_KEEPS,
     MIX_KEEPS_MINUTES,
+    MIX_AFTER,
     MOVEMENT,
     MOVEMENT_SICK,
+    MOVEMENT_BELLY,
     CALL,
+    CALL_UNTIL,
     CONFIRM,
+    KEEP_TO_PLAN,
+    DRINKS_SALT,
     ENEMA,
     PAUSE,
     WAKE,
@@ -129,10 +169,14 @@ MESSAGES = (
     PROCEDURE_LATEST,
     PROVISIONAL,
     PAST,
+    PAST_UNTIL,
     COLLECT_NAME,
     COLLECT_PIECES,
     COLLECT_CALL,
+    COLLECT_UNTIL,
     DIET,
+    FULL_LIQUIDS,
+    USUAL_DIET,
     LAST_MEAL,
     CLEAR,
     CLEAR_FOOD,
@@ -151,6 +195,7 @@ MESSAGES = (
     TABLETS,
     CHECK,
     STOP,
+    SUGAR_TELL,
     LEAVE,
     LEAVE_LONGER,
     ARRIVE,

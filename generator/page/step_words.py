@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.page import step_messages as say
-from generator.page.own_medicine_words import medicine_lines
+from generator.page import symptoms
+from generator.page.own_medicine_words import medicine_lines, title_key
 from generator.page.step_line import Line
 from generator.plan.timetable import Step
 from generator.words.message import Message
@@ -14,28 +15,57 @@ from generator.words.message import Message
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What the sentences take from the booking: names, and times as texts ("" where there is none)."""
+    """What the sentences take from unit and booking: names, and times as texts ("" where there is none)."""
 
     product: str
     pieces: int
     place: str
     fetched: bool
     latest: str
+    arrival: str
     provisional: bool
+    emergency: str
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What the sentences take from around a step.
+
+    Attributes:
+        since, until: its start, and its end or "", as texts.
+        own: the sentence of the unit's instruction, if the step is one's.
+        fasting: whether nothing may be taken by mouth any more.
+    """
+
+    since: str
+    until: str
+    own: Line | None
+    fasting: bool
 
 
 def title_of(step: Step) -> Message:
     """The heading of a step."""
-    return say.TITLES["check-movement" if step.check == "movement" else step.kind]
+    return say.TITLES[_title_key(step)]
 
 
-def lines_for(step: Step, about: About, until: str, instruction: Line | None) -> Iterator[Line]:
-    """The sentences of a step, in order; `until` is the text of its end, `instruction` the unit's own sentence."""
+def _title_key(step: Step) -> str:
+    match step.kind:
+        case "check" | "diet":
+            return f"{step.kind}-{step.check or step.diet}"
+        case "instruction":
+            return title_key(step)
+        case _:
+            return step.kind
+
+
+def lines_for(step: Step, about: About, around: Around) -> Iterator[Line]:
+    """The sentences of a step, in order."""
     if step.past and step.kind not in ("diet", "clear-fluids", "stop-drinking"):
         yield Line(say.PAST, {})
+        yield Line(say.PAST_UNTIL, {})
     match step.kind:
         case "instruction" | "restart" | "medicine":
-            yield from medicine_lines(step, until, instruction)
+            yield from medicine_lines(step, around.since, around.until, around.own)
         case "mix":
             yield from _mix_lines(step.amounts)
         case "drink":
@@ -43,11 +73,21 @@ def lines_for(step: Step, about: About, until: str, instruction: Line | None) ->
         case "extra-fluid":
             yield from _extra_lines(step.amounts)
         case "check":
-            yield from _check_lines(step)
+            yield from _check_lines(step, about)
         case "collect" | "leave" | "arrive" | "procedure" | "call" | "confirm":
             yield from _errand_lines(step, about)
         case _:
             yield from _plain_lines(step)
+    if step.kind == "stop-drinking" or (around.fasting and step.kind in ("leave", "arrive")):
+        yield from _fasting_lines(about)
+
+
+def _fasting_lines(about: About) -> Iterator[Line]:
+    """Nothing by mouth, and what goes before it. Leaving and arriving take the place of the card that says it."""
+    yield Line(say.STOP, {})
+    yield Line(symptoms.LOW_SUGAR, {})
+    yield Line(symptoms.SUGAR_DROWSY, {"emergency": about.emergency})
+    yield Line(say.SUGAR_TELL, {})
 
 
 def _plain_lines(step: Step) -> Iterator[Line]:
@@ -55,11 +95,13 @@ def _plain_lines(step: Step) -> Iterator[Line]:
     amounts = step.amounts
     match step.kind:
         case "diet":
-            yield Line(say.DIET, {})
+            diets = {"full-liquids": say.FULL_LIQUIDS, "usual": say.USUAL_DIET}
+            yield Line(diets.get(step.diet or "", say.DIET), {})
         case "last-meal":
             yield Line(say.LAST_MEAL, {})
         case "clear-fluids":
             yield Line(say.CLEAR, {})
+            yield Line(say.DRINKS_SALT, {})
             yield Line(say.CLEAR_FOOD, {})
         case "tablets":
             yield Line(say.TABLETS, {"n": amounts["tablets"]})
@@ -67,8 +109,6 @@ def _plain_lines(step: Step) -> Iterator[Line]:
             yield Line(say.ENEMA, {})
         case "pause":
             yield Line(say.PAUSE, {"minutes": amounts["takes_minutes"]})
-        case "stop-drinking":
-            yield Line(say.STOP, {})
         case "wake":
             yield Line(say.WAKE, {})
         case "home":
@@ -84,15 +124,19 @@ def _errand_lines(step: Step, about: About) -> Iterator[Line]:
             yield Line(say.COLLECT_NAME, {"product": about.product})
             yield Line(say.COLLECT_PIECES, {"n": about.pieces})
             yield Line(say.COLLECT_CALL, {})
+            yield Line(say.COLLECT_UNTIL, {})
         case "call":
             yield Line(say.CALL, {})
+            yield Line(say.CALL_UNTIL, {})
         case "confirm":
             yield Line(say.CONFIRM, {})
+            yield Line(say.KEEP_TO_PLAN, {})
         case "leave" if about.fetched:
             yield Line(say.LEAVE_FETCHED, {})
         case "leave":
             yield Line(say.LEAVE, {"minutes": step.amounts["minutes"]})
             yield Line(say.LEAVE_LONGER, {})
+            yield Line(say.KEEP_TO_PLAN, {})
         case "arrive":
             yield Line(say.ARRIVE, {"place": about.place})
             if about.provisional:
@@ -100,13 +144,15 @@ def _errand_lines(step: Step, about: About) -> Iterator[Line]:
         case "procedure":
             yield Line(say.PROCEDURE, {})
             if about.latest and step.id == "procedure":
-                yield Line(say.PROCEDURE_LATEST, {"until": about.latest})
+                yield Line(say.PROCEDURE_LATEST, {"until": about.latest, "arrival": about.arrival})
 
 
-def _check_lines(step: Step) -> Iterator[Line]:
+def _check_lines(step: Step, about: About) -> Iterator[Line]:
     if step.check == "movement":
         yield Line(say.MOVEMENT, {})
+        yield Line(symptoms.UNTIL_ANSWERED, {})
         yield Line(say.MOVEMENT_SICK, {})
+        yield Line(say.MOVEMENT_BELLY, {"emergency": about.emergency})
     else:
         yield Line(say.CHECK, {})
 
@@ -119,6 +165,7 @@ def _extra_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
     ):  # fmt: skip
         if name in amounts:
             yield Line(message, {"volume": millilitres(amounts[name])})
+    yield Line(say.DRINKS_SALT, {})
 
 
 def _mix_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
@@ -134,6 +181,8 @@ def _mix_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
         yield Line(say.MIX_KEEPS_MINUTES, {"minutes": keeps})
     elif keeps is not None:
         yield Line(say.MIX_KEEPS, {"hours": keeps // 60})
+    if keeps is not None:
+        yield Line(say.MIX_AFTER, {})
 
 
 def _drink_lines(amounts: Mapping[str, int]) -> Iterator[Line]:

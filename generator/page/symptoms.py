@@ -95,4 +95,24 @@ _BEFORE_ONLY = {f"A.call.{name}" for name in (
 )}  # fmt: skip
 LATER_EMERGENCY = (*AFTER_EMERGENCY, *(sign for sign in EMERGENCY if sign.id not in _BEFORE_ONLY))
 LATER_UNIT = (*AFTER_UNIT, *(sign for sign in UNIT if sign.id not in _BEFORE_ONLY))
-MESSAGES = (*EMERGENCY, *UNIT, *TELL, *AFTER_EMERGENCY, *AFTER_UNIT, *START)
+# What stands below the lists, and again in the steps where it matters: one text, so that they cannot disagree.
+UNTIL_ANSWERED = Message(
+    "A.call.until",
+    "Until someone answers, take no more of the bowel medicine.",
+    "Below the signs for the unit.",
+)
+# Common practice, no source: low sugar is treated at any time; who cannot swallow safely gets nothing by mouth.
+LOW_SUGAR = Message(
+    "A.call.sugar",
+    "Low blood sugar? Take glucose or sugar at once, at any time. Then call.",
+    "For people with diabetes, also when nothing may be taken by mouth any more.",
+)
+SUGAR_DROWSY = Message(
+    "A.call.sugar-drowsy",
+    "Too drowsy to swallow? Nothing by mouth. Ring the emergency number now: {emergency}.",
+    "For people with diabetes and those with them, after “Low blood sugar?”.",
+)
+MESSAGES = (
+    *EMERGENCY, *UNIT, *TELL, *AFTER_EMERGENCY, *AFTER_UNIT, *START,
+    UNTIL_ANSWERED, LOW_SUGAR, SUGAR_DROWSY,
+)  # fmt: skip

@@ -10,18 +10,25 @@ from markupsafe import Markup
 
 from generator.page import symptoms
 from generator.page.data import data_block
-from generator.page.foods import FOOD_WORDS, NEVER, UNTIL_CLEAR, UNTIL_STOP
+from generator.page.foods import FOOD_WORDS, verdicts
 from generator.page.hours import LineView, lines_of
 from generator.page.medicine_classes import class_name
 from generator.page.names import Names
-from generator.page.own_medicine_words import instruction_line
+from generator.page.own_medicine_words import again_line, instruction_line
 from generator.page.plan import Plan, Replaced
 from generator.page.step_line import Line
-from generator.page.step_messages import STOP
-from generator.page.step_words import About, lines_for, title_of
+from generator.page.step_words import About, Around, lines_for, title_of
 from generator.plan.moments import in_zone
 from generator.plan.timetable import Step
-from generator.words.clock import ALL_DAY, date_text, date_time_text, day_phrase, is_night, time_text
+from generator.words.clock import (
+    ALL_DAY,
+    ON_THIS_DAY,
+    date_text,
+    date_time_text,
+    day_phrase,
+    is_night,
+    time_text,
+)
 from generator.words.message import Message
 from generator.words.speaker import Speaker
 from generator.words.wording import Wording
@@ -201,22 +208,36 @@ def _days(plan: Plan, speaker: Speaker) -> Iterator[DayView]:
 
 
 def _step(plan: Plan, step: Step, speaker: Speaker) -> StepView:
+    around = _around(plan, step, speaker)
+    lines = lines_for(step, _about(plan, speaker), around)
+    return StepView(
+        id=step.id,
+        time=_hour(plan, step, speaker),
+        night=day_phrase(speaker, step.start) if is_night(step.start) and not step.is_all_day else "",
+        title=speaker.markup(title_of(step)),
+        lines=tuple(speaker.markup(line.message, **line.values) for line in lines),
+        until="" if step.kind == "medicine" else around.until,  # its own sentence says it
+    )
+
+
+def _hour(plan: Plan, step: Step, speaker: Speaker) -> str:
+    if step.is_all_day:
+        return speaker.plain(ON_THIS_DAY if step.is_last_day else ALL_DAY)
+    return time_text(speaker, step.start, plan.unit.clock)
+
+
+def _around(plan: Plan, step: Step, speaker: Speaker) -> Around:
     until = ""
     if step.end is not None:
         same_day = step.end.date() == step.start.date()
         until = speaker.isolated(f"{step.end:%H:%M}") if same_day else date_time_text(speaker, step.end)
-    lines = [*lines_for(step, _about(plan, speaker), until, _instruction(plan, step, speaker))]
-    if step.kind in ("leave", "arrive") and any(
-        other.kind == "stop-drinking" and other.start <= step.start for other in plan.timetable.steps
-    ):
-        lines.append(Line(STOP, {}))  # this card takes the place of "nothing more", so it repeats it
-    return StepView(
-        id=step.id,
-        time=speaker.plain(ALL_DAY) if step.is_all_day else time_text(speaker, step.start, plan.unit.clock),
-        night=day_phrase(speaker, step.start) if is_night(step.start) and not step.is_all_day else "",
-        title=speaker.markup(title_of(step)),
-        lines=tuple(speaker.markup(line.message, **line.values) for line in lines),
-        until="" if step.kind == "medicine" else until,  # its own sentence says it
+    return Around(
+        since=speaker.isolated(f"{step.start:%H:%M}"),
+        until=until,
+        own=_own(plan, step, speaker),
+        fasting=any(
+            other.kind == "stop-drinking" and other.start <= step.start for other in plan.timetable.steps
+        ),
     )
 
 
@@ -229,29 +250,25 @@ def _about(plan: Plan, speaker: Speaker) -> About:
         place=plan.unit.place,
         fetched=booking.pick_up is not None,
         latest=speaker.isolated(f"{latest:%H:%M}") if latest else "",
+        arrival=speaker.isolated(f"{plan.timetable.arrival:%H:%M}"),
         provisional=booking.provisional,
+        emergency=plan.unit.emergency.shown,
     )
 
 
-def _instruction(plan: Plan, step: Step, speaker: Speaker) -> Line | None:
-    """The unit's own sentence for this step, or None where it is not an instruction's."""
+def _own(plan: Plan, step: Step, speaker: Speaker) -> Line | None:
+    """What an instruction of the unit says at this step, or None where it is not an instruction's."""
     if step.instruction is None:
         return None
     dates = {name: date_text(speaker, day) for name, day in step.dates.items()}
-    return instruction_line(plan.instructions[step.instruction], dates)
+    instruction = plan.instructions[step.instruction]
+    if step.kind == "restart":
+        return again_line(dates["again"], speaker.plain(class_name(instruction.medicine)))
+    return instruction_line(instruction, dates)
 
 
 def _foods(plan: Plan, speaker: Speaker) -> Iterator[FoodView]:
-    steps = {step.kind: step for step in reversed(plan.timetable.steps)}
-    if not {"diet", "clear-fluids", "stop-drinking"} <= steps.keys():
-        return
-    for food in plan.foods:
-        if food.clear:
-            message, moment = UNTIL_STOP, steps["stop-drinking"].start
-        elif food.low_fibre:
-            message, moment = UNTIL_CLEAR, steps["clear-fluids"].start
-        else:
-            message, moment = NEVER, steps["diet"].start
+    for food, message, moment in verdicts(plan.foods, plan.timetable.steps):
         yield FoodView(
             speaker.markup(FOOD_WORDS[food.id]), speaker.markup(message, when=date_time_text(speaker, moment))
         )

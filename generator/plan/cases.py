@@ -127,7 +127,7 @@ def _further_days(stated: Stated) -> tuple[int, int]:
     back, forth = _days_of(one.row for factor in factors for one in factor.rows)
     back += sum(longer.days for factor in factors for longer in factor.lengthen)
     for instruction in stated.instructions.values():
-        back = max(back, -instruction.day)
+        back = max(back, -instruction.stands_on)
         forth = max(forth, instruction.again_day or 0, (instruction.again_minutes or 0) // _DAY + 1)
     return back, forth
 

@@ -9,6 +9,7 @@ from generator.clinic.unit import Unit
 from generator.finding import Finding, refusal, warning
 from generator.plan.errands import on_working_days
 from generator.plan.moment_text import day_text
+from generator.plan.moments import start_of_day
 from generator.plan.opening import calls_for
 from generator.plan.timetable import Step, Timetable
 
@@ -29,7 +30,7 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         return timetable
     findings = [*timetable.findings, *closed]
     if now is not None:
-        steps = tuple(replace(step, past=True) if _is_past(step, now) else step for step in steps)
+        steps = tuple(replace(step, past=True) if _has_passed(step, unit, now) else step for step in steps)
         if timetable.procedure <= now:
             problem = "The procedure lies in the past."
             findings.append(refusal("past", "procedure", problem, "Mend its day and time."))
@@ -39,8 +40,10 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
     return replace(timetable, steps=steps, findings=tuple(findings))
 
 
-def _is_past(step: Step, now: dt.datetime) -> bool:
-    """Whether nothing of it is left to do, and nobody says it was done: a diet holds until it ends."""
+def _has_passed(step: Step, unit: Unit, now: dt.datetime) -> bool:
+    """Whether nothing of it is left to do, and nobody says it was done: a diet holds until it ends, a day all day."""
+    if step.is_all_day:
+        return start_of_day(unit.zone, step.start.date() + dt.timedelta(days=1)) <= now
     over = step.end if step.kind in PHASE_KINDS and step.end else step.start
     return over < now and not step.done
 

@@ -49,18 +49,17 @@ def instruction_findings(booking: Booking, stated: Stated) -> Iterator[Finding]:
 
 
 def instruction_steps(booking: Booking, stated: Stated, fixed: Fixed) -> Iterator[Step]:
-    """The picked instructions at the day from which they hold, and from when a medicine is taken again."""
+    """The picked instructions on the day on which they are to be read, and from when a medicine is taken again."""
     for name in booking.instructions:
         if name not in stated.instructions:
             continue
         instruction = stated.instructions[name]
         dates = _dates(instruction, fixed)
         told = (Reason(f"a nurse picked “{name}” for “{instruction.medicine}”", instruction.source, True),)
-        start = dates.get("first_day_without", _day(fixed, instruction.day))
         yield Step(
             id=f"instruction-{name}",
             kind="instruction",
-            start=start_of_day(fixed.zone, start),
+            start=start_of_day(fixed.zone, _day(fixed, instruction.stands_on)),
             end=None,
             leeway=None,
             because=told,

@@ -88,7 +88,12 @@ class Step:
     @property
     def is_all_day(self) -> bool:
         """Whether it holds from the beginning of its day: an hour would only mislead."""
-        return self.instruction is not None and self.start.time() == dt.time(0)
+        return self.kind in ("instruction", "restart") and self.start.time() == dt.time(0)
+
+    @property
+    def is_last_day(self) -> bool:
+        """Whether it stands on the last day on which a medicine is taken: it is done then, not from then on."""
+        return self.kind == "instruction" and "last_day" in self.dates
 
 
 @dataclass(frozen=True, slots=True)

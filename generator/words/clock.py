@@ -48,6 +48,11 @@ DATE_TIME = Message(
 ALL_DAY = Message(
     "A.clock.from-day", "From this day", "In place of an hour: it holds from the day named above."
 )
+ON_THIS_DAY = Message(
+    "A.clock.on-this-day",
+    "On this day",
+    "In place of an hour: it is done on the day named above, at any hour.",
+)
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _SHORT = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 ON_DAY = tuple(
@@ -74,6 +79,7 @@ MESSAGES = (
     WHEN,
     DATE_TIME,
     ALL_DAY,
+    ON_THIS_DAY,
     *ON_DAY,
     *IN_NIGHT,
 )

@@ -83,7 +83,7 @@ class Speaker:
         """
         if name in NAMES:
             return "auto"
-        words_in_time = name in ("time", "until") and any(letter.isalpha() for letter in value)
+        words_in_time = name in ("time", "since", "until") and any(letter.isalpha() for letter in value)
         return "ltr" if name in LEFT_TO_RIGHT and not words_in_time else self.wording.direction
 
     def _forms(self, message: Message) -> tuple[str, ...]:
