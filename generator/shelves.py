@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import shutil
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from itertools import count
 from pathlib import Path
 from typing import BinaryIO, Protocol
 
 from generator.errors import BadShelf
-from generator.page.booklet import Booklet
+from generator.page.booklet import Booklet, digest_of
 
 _ROBOTS = b"User-agent: *\nDisallow: /\n"
 
@@ -19,8 +20,16 @@ _ROBOTS = b"User-agent: *\nDisallow: /\n"
 class Shelf(Protocol):
     """A place for booklets; a folder now, an object store later."""
 
+    def turn(self) -> AbstractContextManager[None]:
+        """Waits for other commands that change what is up, and keeps them waiting."""
+        ...
+
     def put(self, token: str, booklet: Booklet) -> int:
         """Puts a booklet up or brings the one there up to date; returns how many files were written."""
+        ...
+
+    def content(self, token: str) -> str:
+        """The digest of the booklet that is up; "" where none is, or not a whole one."""
         ...
 
 
@@ -34,11 +43,37 @@ class FolderShelf:
             BadShelf: if it cannot be written.
         """
         self.public = data / "public"
+        self._lock = data / "shelf.lock"
         with _told():
             (self.public / "p").mkdir(parents=True, exist_ok=True)
             # Empty pages where a server might otherwise list the folder, and with it every token.
             for name, content in {"robots.txt": _ROBOTS, "index.html": b"", "p/index.html": b""}.items():
                 _write(self.public / name, content)
+
+    @contextmanager
+    def turn(self) -> Iterator[None]:
+        """Records and shelf change together, one command after the other: a late write can't undo a newer one.
+
+        The lock falls with the process that holds it.
+
+        Raises:
+            BadShelf: if the folder cannot be written.
+        """
+        with _told():
+            lock = self._lock.open("a")
+        with lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            yield
+
+    def content(self, token: str) -> str:
+        """The digest of the booklet that is up; "" where none is."""
+        with _told():
+            return digest_of(self._files(token))
+
+    def _files(self, token: str) -> dict[str, bytes]:
+        folder = self.public / "p" / token
+        found = folder.iterdir() if folder.is_dir() else ()
+        return {path.name: path.read_bytes() for path in found if path.name[0] != "."}
 
     def put(self, token: str, booklet: Booklet) -> int:
         """Shared files first, then companions and pages, sw.js last; then what the booklet no longer has goes.

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from generator.desk import Desk, plan_of, read
+from generator.desk import Desk, read
+from generator.desk.rendering import plan_of
 from generator.materials.languages import wordings_of_unit
 from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import read_unit_folder
@@ -40,7 +41,7 @@ class Office:
         plan = self.plans[ref]
         old = plan.identity
         identity = Identity(old.token, "531", 2, old.call_number, CHANGED)
-        replaced = Replaced(old.code, plan.timetable.procedure, entries_of(plan))
+        replaced = Replaced(old.code, plan.timetable.procedure, entries_of(plan.timetable))
         values: dict[str, Any] = {"replaces": replaced, **more}
         languages = tuple(plan.names.languages)
         return Notice(what, plan.unit, languages, identity, self.desk.base_url, **values)

@@ -219,15 +219,17 @@ def test_entries_are_read_back_from_what_is_up(unit: Office) -> None:
     for booklet in (booklet_for(plan, unit.desk.parts), unit.booklet(unit.notice(Life.HELD, SPANISH))):
         found = entries_in(booklet.files["plan.ics"])
         assert [(one.step_id, one.start, one.end) for one in found] == [
-            (one.step_id, one.start, one.end) for one in entries_of(plan)
+            (one.step_id, one.start, one.end) for one in entries_of(plan.timetable)
         ]
     assert entries_in(b"BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n") == ()
 
 
 def test_a_later_plan_says_which_one_it_replaces_and_cancels_its_other_entries(unit: Office) -> None:
     plan = unit.plans["DEMO-101"]
-    gone = replace(entries_of(plan)[0], step_id="no-longer-a-step")
-    earlier = Replaced("412", dt.datetime(2026, 3, 11, 14, 0, tzinfo=LONDON), (*entries_of(plan), gone))
+    gone = replace(entries_of(plan.timetable)[0], step_id="no-longer-a-step")
+    earlier = Replaced(
+        "412", dt.datetime(2026, 3, 11, 14, 0, tzinfo=LONDON), (*entries_of(plan.timetable), gone)
+    )
     later = replace(plan, replaces=earlier, identity=replace(plan.identity, code="678", version=2))
     booklet = booklet_for(later, unit.desk.parts)
     assert (

@@ -13,12 +13,21 @@ from threading import Barrier
 import pytest
 
 from generator import records as module
+from generator.clinic.booking import Booking
 from generator.errors import BadRecords
-from generator.records import Decision, Records
+from generator.records import Decision, PlanRecord, Records
+from generator.records.inputs import Inputs
 
 REF = "SECRET-4711"
 START = dt.datetime(2026, 3, 18, 9, 30, tzinfo=dt.UTC)
 NOW = dt.datetime(2026, 3, 16, 8, 0, tzinfo=dt.UTC)
+
+
+def publishing(records: Records, record: PlanRecord, facts: str, content: str) -> bool:
+    inputs = Inputs(Booking(REF, START, "p", ("en",)))
+    return records.publishing(
+        record, facts=facts, content=content, protocol_digest="p", inputs=inputs, now=NOW
+    )
 
 
 def problem_of(folder: Path) -> str:
@@ -52,9 +61,9 @@ def test_a_plan_is_made_when_it_is_first_given_and_keeps_that_moment(tmp_path: P
         assert first.identity.token == tried.identity.token
         assert (first.identity.made, first.start) == (NOW + day, (START + day).isoformat())
         # Whoever still works with the earlier moment may not publish it any more.
-        assert not records.publishing(tried, facts="f", content="c", protocol_digest="p")
-        assert records.publishing(first, facts="f", content="c", protocol_digest="p")
-        records.published(first)
+        assert not publishing(records, tried, "f", "c")
+        assert publishing(records, first, "f", "c")
+        records.published(first, "c")
         later = records.open(REF, START, NOW + 2 * day)
         assert (later.identity.made, later.start) == (first.identity.made, first.start)
 
@@ -104,22 +113,22 @@ def test_when_every_number_is_taken_it_says_so(tmp_path: Path, monkeypatch: pyte
 def test_publishing_is_refused_when_somebody_else_published(tmp_path: Path) -> None:
     with closing(Records(tmp_path)) as records:
         seen = records.open(REF, START, NOW)
-        assert records.publishing(seen, facts="f1", content="c1", protocol_digest="p")
-        records.published(seen)
-        assert not records.publishing(seen, facts="f2", content="c2", protocol_digest="p")
+        assert publishing(records, seen, "f1", "c1")
+        records.published(seen, "c1")
+        assert not publishing(records, seen, "f2", "c2")
         now = records.open(REF, START, NOW)
         assert (now.facts, now.content, now.edition, now.state) == ("f1", "c1", 1, "published")
-        assert records.publishing(now, facts="f1", content="c3", protocol_digest="p")
-        assert not records.publishing(now, facts="f1", content="c4", protocol_digest="p")
+        assert publishing(records, now, "f1", "c3")
+        assert not publishing(records, now, "f1", "c4")
         last = records.open(REF, START, NOW)
         assert (last.content, last.edition, last.state) == ("c3", 2, "publishing")
 
 
 def test_a_crash_while_the_same_is_put_again_does_not_forget_that_it_was_given(tmp_path: Path) -> None:
     with closing(Records(tmp_path)) as records:
-        records.publishing(records.open(REF, START, NOW), facts="f", content="c", protocol_digest="p")
-        records.published(records.open(REF, START, NOW))
-        records.publishing(records.open(REF, START, NOW), facts="f", content="c", protocol_digest="p")
+        publishing(records, records.open(REF, START, NOW), "f", "c")
+        records.published(records.open(REF, START, NOW), "c")
+        publishing(records, records.open(REF, START, NOW), "f", "c")
         assert records.open(REF, START, NOW).state == "published"
 
 

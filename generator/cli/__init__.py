@@ -18,6 +18,18 @@ _COMMANDS = {
     "read": ("generator.cli.read", "What each row of a booking list means; writes nothing."),
     "build": ("generator.cli.build", "Makes the plans of a booking list and prints the links."),
     "decide": ("generator.cli.decide", "Records what a nurse decided about a row."),
+    "move": ("generator.cli.life", "Gives a booking another start, protocol or way."),
+    "hold": ("generator.cli.life", "Takes a plan down until a nurse releases it."),
+    "release": ("generator.cli.life", "Publishes the plan that waits behind a held page."),
+    "cancel": ("generator.cli.life", "Takes a plan down for good."),
+    "end": ("generator.cli.life", "Leaves after-care alone on a page."),
+    "expire": ("generator.cli.life", "Says farewell where after-care is over, and forgets the details."),
+    "republish": ("generator.cli.life", "Brings plans up to the unit's changed files, when asked."),
+    "repair": ("generator.cli.life", "Finishes what a crash broke off."),
+    "list": ("generator.cli.overview", "Every booking with its state, version and plan code."),
+    "calls": ("generator.cli.overview", "Who must be phoned, why, by when, and what to say."),
+    "called": ("generator.cli.overview", "Records what came of a call."),
+    "audit": ("generator.cli.overview", "Checks the trail of what was done."),
     "protocol": ("generator.cli.protocol", "Checks and signs a unit's protocols."),
     "language": ("generator.cli.language", "Adds, updates and checks a language."),
     "serve": ("generator.console.serve", "Serves the plans of a data folder."),
@@ -31,7 +43,7 @@ class _Lazy(click.Group):
     def get_command(self, _: click.Context, name: str) -> click.Command | None:
         if name not in _COMMANDS:
             return None
-        command = getattr(importlib.import_module(_COMMANDS[name][0]), name)
+        command = getattr(importlib.import_module(_COMMANDS[name][0]), {"list": "list_"}.get(name, name))
         assert isinstance(command, click.Command)
         return command
 

@@ -2,43 +2,30 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Sequence
-from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
 import click
 
+from generator.cli.desk_option import base_url_option, desk_at
 from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
 from generator.cli.read import print_reading, reading_of
 from generator.cli.stopped import refused_lists, stops_as_json
 from generator.desk import Desk, Made, make_row
-from generator.errors import BadMaterials, BadRecords, BadRequest, DaybeforeError
+from generator.errors import DaybeforeError
 from generator.finding import RowVerdict, Severity, refusal
 from generator.intake import Reading, RowReading, settled
-from generator.materials.languages import wordings_of_unit
-from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import read_unit_folder
-from generator.page.booklet import parts_from
 from generator.page.qr import qr_text
-from generator.plan.cases import Cases
-from generator.records import Records
-from generator.shelves import FolderShelf, plans_without_records
-
-DEFAULT_BASE_URL = "http://localhost:8641/"
-# A link is this with p/<token>/ after it: nothing may come between, and nothing that a phone cannot open.
-_WEB_ADDRESS = re.compile(r"https?://[^\s/?#]+(/[^\s?#]*)?")
 
 
 @click.command("build")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @unit_option
 @data_option
-@click.option(
-    "--base-url", envvar="DAYBEFORE_BASE_URL", help="Where the plans will be served, with the last slash."
-)
+@base_url_option
 @click.option(
     "--jobs",
     type=click.IntRange(1, 64),
@@ -62,23 +49,8 @@ def build(
     """Makes the plans of a booking list and prints the links."""
     folder = read_unit_folder(unit_dir)
     moment = now_from(now, folder.unit.zone)
-    address = _base_url(base_url or folder.unit.base_url or DEFAULT_BASE_URL)
-    shipped = read_shipped()
-    wordings, faults = wordings_of_unit(shipped.words, folder)
-    if faults:
-        raise BadMaterials(
-            "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
-        )
-    parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
     readings = settled(tuple(reading_of(folder, file, moment) for file in files))
-    if plans_without_records(out_dir):
-        raise BadRecords(
-            "Plans are up in this data folder, and the records of their bookings are gone.",
-            remedy="Restore records.sqlite from the last copy; a new one would give every patient a second plan.",
-        )
-    with closing(Records(out_dir)) as records:
-        cases = Cases(folder.unit, folder.regimens, folder.stated)
-        desk = Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment, cases)
+    with desk_at(folder, out_dir, base_url, now) as desk:
         made = _made(desk, readings, quiet=as_json)
     outcomes = [_after(reading, made) for reading in readings]
     links = _links(readings, made)
@@ -93,15 +65,6 @@ def build(
             click.echo(f"\n{qr_text(first)}\n{first}")
     if any(reading.refused or reading.counts["reject"] for reading in outcomes):
         sys.exit(1)
-
-
-def _base_url(url: str) -> str:
-    if not _WEB_ADDRESS.fullmatch(url):
-        raise BadRequest(
-            f"The address “{url}” cannot stand before a link.",
-            remedy="Write it as https://plans.example.org/, without a space, “?” or “#”.",
-        )
-    return url if url.endswith("/") else f"{url}/"
 
 
 def _made(desk: Desk, readings: Sequence[Reading], *, quiet: bool) -> dict[int, Made]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import shlex
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from generator.clinic.booking import Booking
@@ -78,7 +78,7 @@ def questions(
 
 
 def undecided(
-    ref: str, findings: tuple[Finding, ...], decisions: Mapping[str, str], folder: UnitFolder, *, given: bool
+    ref: str, findings: tuple[Finding, ...], decisions: Collection[str], folder: UnitFolder, *, given: bool
 ) -> list[Finding]:
     """A note for each kind of finding that waits for a person's decision.
 

@@ -3,34 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
-from generator.clinic.unit import Unit
+from generator.desk.rendering import Desk, languages_of
 from generator.finding import Finding, Severity, refusal
-from generator.materials.unit_folder import UnitFolder
-from generator.page.booklet import Booklet, Parts
+from generator.page.booklet import Booklet
 from generator.page.foods import LISTED_DIETS
-from generator.plan.cases import Cases
+from generator.page.life import Life
 from generator.plan.timetable import Timetable
-from generator.records import PlanRecord, Records
-from generator.shelves import Shelf
-from generator.words.wording import Wording
-
-
-@dataclass(frozen=True, slots=True)
-class Desk:
-    """What the desk works with. `now` is the moment of this run; nothing here reads a clock."""
-
-    folder: UnitFolder
-    wordings: Mapping[str, Wording]
-    parts: Parts
-    records: Records
-    shelf: Shelf
-    base_url: str
-    now: dt.datetime
-    cases: Cases
+from generator.records import MADE, PlanRecord
 
 
 def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
@@ -71,11 +52,6 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
     return findings + [
         finding for tag in languages_of(unit, booking) for finding in _language_findings(desk, tag)
     ]
-
-
-def languages_of(unit: Unit, booking: Booking) -> tuple[str, ...]:
-    """The booklet's languages: the patient's first, and the unit's own, so that staff can read along."""
-    return tuple(dict.fromkeys((*booking.languages, unit.languages[0])))
 
 
 def _language_findings(desk: Desk, tag: str) -> list[Finding]:
@@ -130,17 +106,33 @@ def missing_findings(booklet: Booklet) -> list[Finding]:
     ]
 
 
+def life_findings(known: PlanRecord) -> list[Finding]:
+    """A booking whose plan was taken down is not put up again by a list: a person asks for that."""
+    if known.life == MADE:
+        return []
+    what, remedy = {
+        Life.HELD: ("held", "When a nurse has spoken with the patient: daybefore release --ref …"),
+        Life.CANCELLED: ("cancelled", "If it takes place after all: daybefore move --ref … --procedure …"),
+    }.get(Life(known.life), ("over", "Give a new appointment a reference of its own."))
+    return [
+        refusal(f"booking-{known.life}", known.ref, f"This booking is {what}; nothing was changed.", remedy)
+    ]
+
+
 def change_findings(record: PlanRecord, booklet: Booklet, timetable: Timetable) -> list[Finding]:
     """A plan already given that would now say something else."""
     if record.facts == booklet.facts:
         return []
-    moved = "Its procedure moved. " if record.start != timetable.procedure.isoformat() else ""
+    moved = dt.datetime.fromisoformat(record.start) != timetable.procedure
     return [
         refusal(
             "plan-changed",
             record.ref,
-            f"The plan already given says something else. {moved}Nothing was changed.",
-            "Phone the patient. Restore the booking, the protocol or the words as they were.",
+            "The plan already given says something else. "
+            f"{'Its procedure moved. ' if moved else ''}Nothing was changed.",
+            "If the appointment moved: daybefore move --ref … --procedure …"
+            if moved
+            else "If the unit's files changed: daybefore republish. If the booking did: daybefore move --ref …",
         )
     ]
 

@@ -71,7 +71,7 @@ class Booklet:
     @property
     def digest(self) -> str:
         """16 hex digits over every byte: another one is another edition."""
-        return _digest_of(self.files)
+        return digest_of(self.files)
 
 
 def parts_from(templates: Mapping[str, str], assets: Mapping[str, bytes], worker: str) -> Parts:
@@ -85,7 +85,7 @@ def parts_from(templates: Mapping[str, str], assets: Mapping[str, bytes], worker
     )
     pages = with_parts(templates, [_template_of(what) for what in Life])
     later = {message.id: message for message in (*LIFE_MESSAGES, *template_messages(pages))}
-    return Parts(environment, assets, _digest_of(assets)[:12], worker, tuple(later.values()))
+    return Parts(environment, assets, digest_of(assets)[:12], worker, tuple(later.values()))
 
 
 def booklet_for(plan: Plan, parts: Parts) -> Booklet:
@@ -202,7 +202,7 @@ def _worker(
     """The worker: its own digest changes with any byte of the plan, which is what makes phones look again."""
     head = {
         "mark": mark,
-        "digest": _digest_of({**files, **parts.assets, "worker": parts.worker.encode()})[:12],
+        "digest": digest_of({**files, **parts.assets, "worker": parts.worker.encode()})[:12],
         "pages": ["./" if name == "index.html" else name for name in pages],
         "files": list(companions),
         "assets": [_assets_of(parts) + name for name in parts.assets],
@@ -243,7 +243,8 @@ def _json(value: object) -> bytes:
     return (json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":")) + "\n").encode()
 
 
-def _digest_of(files: Mapping[str, bytes]) -> str:
+def digest_of(files: Mapping[str, bytes]) -> str:
+    """16 hex digits over every name and byte, in whatever order they come."""
     digest = hashlib.sha256()
     for name, content in sorted(files.items()):
         digest.update(f"{name}\0{len(content)}\0".encode() + content)

@@ -7,6 +7,7 @@ import re
 
 from generator.clinic.unit import Unit
 from generator.page.plan import Entry, Identity, Plan, Replaced
+from generator.plan.timetable import Timetable
 from generator.words.message import Message
 from generator.words.speaker import Speaker
 
@@ -38,11 +39,11 @@ _ENTRY = re.compile(
 _FOLD = 75  # octets, RFC 5545 section 3.1
 
 
-def entries_of(plan: Plan) -> tuple[Entry, ...]:
+def entries_of(timetable: Timetable) -> tuple[Entry, ...]:
     """What a plan puts into calendars."""
     return tuple(
         Entry(step.id, step.start, step.end or step.start + dt.timedelta(minutes=5))
-        for step in plan.timetable.steps
+        for step in timetable.steps
         if step.kind in KINDS
     )
 
@@ -56,7 +57,7 @@ def entries_in(calendar: bytes) -> tuple[Entry, ...]:
 def calendar_file(plan: Plan, speaker: Speaker) -> bytes:
     """The file in one language; entries of the earlier plan that this one does not have are cancelled in it."""
     lines: list[str] = []
-    present = entries_of(plan)
+    present = entries_of(plan.timetable)
     arrivals = {step.id for step in plan.timetable.steps if step.kind == "arrive"}
     for entry in present:
         summary = speaker.plain(_BE_THERE if entry.step_id in arrivals else _SUMMARY, code=plan.identity.code)

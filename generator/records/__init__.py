@@ -17,10 +17,13 @@ import sqlalchemy as sa
 
 from generator.errors import BadRecords
 from generator.page.plan import Identity
+from generator.records import trail
 from generator.records.drawn import DRAWS, drawn_call_number, drawn_code, drawn_token
+from generator.records.inputs import Damaged, Inputs, NoticeInputs, dumped, inputs_from, notice_from
 from generator.records.tables import begin, bookings, decisions, metadata, plans, prepare
 from generator.records.trouble import bad, told
 
+MADE = "made"  # the state of a booking whose plan holds; the others are those of page.life.Life
 _WAIT = 30.0  # seconds for another command
 
 
@@ -37,15 +40,31 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class PlanRecord:
-    """A booking's present version. `facts` is None until it has been published once."""
+    """A booking's present version.
 
+    Attributes:
+        id: the booking's number in the records; it names nobody.
+        ref: the unit's reference, or "" once it was forgotten.
+        life: "made" while the plan holds, else what took its place, one of page.life.Life.
+        state: "opened", then "publishing" while the shelf is being written, and "published".
+        facts: None until it has been published once. content: digest of the files that are up, or about to be.
+        inputs: what the plan was made from; None before it was published, and when it was forgotten.
+        notice: what the page in its place is made from.
+        pending: the new appointment that waits for a nurse's release.
+    """
+
+    id: int
     ref: str
     identity: Identity
+    life: str
     state: str
     edition: int
     start: str
     facts: str | None
     content: str | None
+    inputs: Inputs | None = None
+    notice: NoticeInputs | None = None
+    pending: Inputs | None = None
 
     @property
     def was_given(self) -> bool:
@@ -84,17 +103,29 @@ class Records:
         self._engine.dispose()
 
     @contextmanager
-    def _change(self) -> Iterator[sa.Connection]:
+    def change(self) -> Iterator[sa.Connection]:
+        """One change: all of it is written, or nothing."""
         with told(), self._engine.begin() as connection:
             yield connection
 
     def find(self, ref: str) -> PlanRecord | None:
         """The booking's present version, or None when it has no link yet."""
-        present = sa.and_(plans.c.ref == bookings.c.ref, plans.c.version == bookings.c.version)
-        query = sa.select(bookings, plans).join(plans, present).where(bookings.c.ref == ref)
-        with self._change() as connection:
-            row = connection.execute(query).mappings().first()
-        return None if row is None else _record_from(row)
+        found = self._present(bookings.c.ref == ref)
+        return found[0] if found else None
+
+    def every(self) -> list[PlanRecord]:
+        """Each booking's present version, those forgotten too, in the order in which they came."""
+        return self._present(sa.true())
+
+    def again(self, record: PlanRecord) -> PlanRecord:
+        """The same booking as it stands now."""
+        return self._present(bookings.c.id == record.id)[0]
+
+    def _present(self, which: sa.ColumnElement[bool]) -> list[PlanRecord]:
+        present = sa.and_(plans.c.booking == bookings.c.id, plans.c.version == bookings.c.version)
+        query = sa.select(bookings, plans).join(plans, present).where(which).order_by(bookings.c.id)
+        with self.change() as connection:
+            return [_record_from(row) for row in connection.execute(query).mappings()]
 
     def open(self, ref: str, start: dt.datetime, now: dt.datetime) -> PlanRecord:
         """The booking's present version; a booking never seen gets its token, call number and first code.
@@ -108,82 +139,107 @@ class Records:
             # Refused when the token or number is taken: draw again. Or when another command opened the
             # same booking at this moment: then that one's token stands.
             with told(), suppress(sa.exc.IntegrityError), self._engine.begin() as connection:
-                connection.execute(
+                added = connection.execute(
                     sa.insert(bookings).values(
                         ref=ref,
                         token=drawn_token(),
                         call_number=drawn_call_number(),
-                        state="made",
+                        state=MADE,
                         version=1,
                         start=start.isoformat(),
                     )
                 )
-                connection.execute(
-                    sa.insert(plans).values(
-                        ref=ref, version=1, code=drawn_code(), made=_stamp(now), edition=1, state="opened"
-                    )
-                )
+                booking = added.inserted_primary_key[0] if added.inserted_primary_key else 0
+                first = dict(booking=booking, version=1, code=drawn_code(), made=stamp(now), edition=1)
+                connection.execute(sa.insert(plans).values(**first, state="opened"))
+                trail.add(connection, now, booking, 1, "opened")
         raise BadRecords(
             "No free call number was found for this booking.",
             remedy="Run this command again; if it says the same, restore the last copy of records.sqlite.",
         )
 
     def _made_anew(self, record: PlanRecord, start: dt.datetime, now: dt.datetime) -> PlanRecord:
-        with self._change() as connection:
+        with self.change() as connection:
             connection.execute(
-                sa.update(bookings).where(bookings.c.ref == record.ref).values(start=start.isoformat())
+                sa.update(bookings).where(bookings.c.id == record.id).values(start=start.isoformat())
             )
             connection.execute(
                 sa.update(plans)
-                .where(plans.c.ref == record.ref, plans.c.version == record.identity.version)
-                .values(made=_stamp(now))
+                .where(plans.c.booking == record.id, plans.c.version == record.identity.version)
+                .values(made=stamp(now))
             )
         return self.find(record.ref) or record
 
-    def publishing(self, record: PlanRecord, *, facts: str, content: str, protocol_digest: str) -> bool:
+    def publishing(
+        self,
+        record: PlanRecord,
+        *,
+        facts: str,
+        content: str,
+        protocol_digest: str,
+        inputs: Inputs,
+        now: dt.datetime,
+    ) -> bool:
         """Writes what is about to be put on the shelf; False, and nothing written, if it was changed meanwhile."""
-        edition = record.edition + (record.was_given and record.content != content)
-        # The same bytes again: no crash may make it forgotten that somebody has this plan.
-        state = record.state if record.content == content else "publishing"
+        new_content = record.content != content
         new = dict(
-            facts=facts, content=content, edition=edition, protocol_digest=protocol_digest, state=state
+            facts=facts,
+            content=content,
+            edition=record.edition + (record.was_given and new_content),
+            protocol_digest=protocol_digest,
+            inputs=dumped(inputs),
+            # The same bytes again: no crash may make it forgotten that somebody has this plan.
+            state="publishing" if new_content else record.state,
         )
-        with self._change() as connection:
-            done = connection.execute(
-                sa.update(plans)
-                .where(
-                    plans.c.ref == record.ref,
-                    plans.c.version == record.identity.version,
-                    plans.c.edition == record.edition,
-                    plans.c.content.is_not_distinct_from(record.content),
-                    plans.c.made == _stamp(record.identity.made),
-                )
-                .values(new)
-            )
-        return done.rowcount == 1
+        with self.change() as connection:
+            if not is_as_seen(connection, record):
+                return False
+            connection.execute(sa.update(plans).where(*present(record)).values(new))
+            if new_content:
+                trail.add(connection, now, record.id, record.identity.version, "plan")
+        return True
 
-    def published(self, record: PlanRecord) -> None:
-        """Writes that the shelf holds this version."""
-        with self._change() as connection:
+    def published(self, record: PlanRecord, content: str) -> None:
+        """Writes that the shelf holds these files of this version."""
+        with self.change() as connection:
             connection.execute(
-                sa.update(plans)
-                .where(plans.c.ref == record.ref, plans.c.version == record.identity.version)
-                .values(state="published")
+                sa.update(plans).where(*present(record), plans.c.content == content).values(state="published")
             )
 
     def decide(self, decision: Decision, now: dt.datetime) -> None:
         """Records what a person decided; a later decision on the same finding takes its place."""
         keys = {"ref": decision.ref, "row_digest": decision.row_digest, "kind": decision.kind}
-        with self._change() as connection:
+        with self.change() as connection:
             connection.execute(sa.delete(decisions).filter_by(**keys))
-            values = {**keys, "choice": decision.choice, "role": decision.role, "at": _stamp(now)}
+            values = {**keys, "choice": decision.choice, "role": decision.role, "at": stamp(now)}
             connection.execute(sa.insert(decisions).values(values))
 
     def decisions(self, ref: str, row_digest: str) -> dict[str, str]:
         """Kind of finding -> choice, for a row as it stands."""
         query = sa.select(decisions.c.kind, decisions.c.choice).filter_by(ref=ref, row_digest=row_digest)
-        with self._change() as connection:
+        with self.change() as connection:
             return {kind: choice for kind, choice in connection.execute(query)}
+
+
+def present(record: PlanRecord) -> tuple[sa.ColumnElement[bool], ...]:
+    """The row of a record's version."""
+    return plans.c.booking == record.id, plans.c.version == record.identity.version
+
+
+def is_as_seen(connection: sa.Connection, record: PlanRecord) -> bool:
+    """Whether nobody changed the booking since the record was read: the comparison of every compare-and-set."""
+    query = (
+        sa.select(plans.c.version)
+        .join(bookings, sa.and_(bookings.c.id == plans.c.booking, bookings.c.version == plans.c.version))
+        .where(
+            *present(record),
+            bookings.c.state == record.life,
+            plans.c.edition == record.edition,
+            plans.c.content.is_not_distinct_from(record.content),
+            plans.c.made == stamp(record.identity.made),
+        )
+    )
+    return connection.execute(query).first() is not None
 
 
 def _record_from(row: sa.RowMapping) -> PlanRecord:
@@ -191,12 +247,30 @@ def _record_from(row: sa.RowMapping) -> PlanRecord:
     try:
         made = dt.datetime.fromisoformat(row[plan.made])
         dt.datetime.fromisoformat(row[booking.start])
-    except (TypeError, ValueError):
+        inputs, pending = (
+            None if row[column] is None else inputs_from(row[column])
+            for column in (plan.inputs, booking.pending)
+        )
+        notice = None if row[plan.notice] is None else notice_from(row[plan.notice])
+    except Damaged:
         raise bad() from None
     identity = Identity(row[booking.token], row[plan.code], row[plan.version], row[booking.call_number], made)
-    rest = (plan.state, plan.edition, booking.start, plan.facts, plan.content)
-    return PlanRecord(row[booking.ref], identity, *(row[column] for column in rest))
+    return PlanRecord(
+        id=row[booking.id],
+        ref=row[booking.ref] or "",
+        identity=identity,
+        life=row[booking.state],
+        state=row[plan.state],
+        edition=row[plan.edition],
+        start=row[booking.start],
+        facts=row[plan.facts],
+        content=row[plan.content],
+        inputs=inputs,
+        notice=notice,
+        pending=pending,
+    )
 
 
-def _stamp(moment: dt.datetime) -> str:
+def stamp(moment: dt.datetime) -> str:
+    """A moment as the records keep it: UTC, whole seconds."""
     return moment.astimezone(dt.UTC).isoformat(timespec="seconds")

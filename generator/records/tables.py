@@ -10,17 +10,19 @@ metadata = sa.MetaData()
 bookings = sa.Table(
     "bookings",
     metadata,
-    sa.Column("ref", sa.Text, primary_key=True),
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("ref", sa.Text, unique=True),  # forgotten when the booking expires; the token never is
     sa.Column("token", sa.Text, nullable=False, unique=True),
     sa.Column("call_number", sa.Text, nullable=False, unique=True),
     sa.Column("state", sa.Text, nullable=False),
     sa.Column("version", sa.Integer, nullable=False),
     sa.Column("start", sa.Text, nullable=False),
+    sa.Column("pending", sa.Text),
 )
 plans = sa.Table(
     "plans",
     metadata,
-    sa.Column("ref", sa.Text, sa.ForeignKey("bookings.ref"), primary_key=True),
+    sa.Column("booking", sa.Integer, sa.ForeignKey("bookings.id"), primary_key=True),
     sa.Column("version", sa.Integer, primary_key=True),
     sa.Column("code", sa.Text, nullable=False),
     sa.Column("made", sa.Text, nullable=False),
@@ -28,7 +30,10 @@ plans = sa.Table(
     sa.Column("facts", sa.Text),
     sa.Column("content", sa.Text),
     sa.Column("protocol_digest", sa.Text),
+    sa.Column("inputs", sa.Text),
+    sa.Column("notice", sa.Text),
     sa.Column("state", sa.Text, nullable=False),
+    sa.UniqueConstraint("booking", "code"),
 )
 decisions = sa.Table(
     "decisions",
@@ -40,6 +45,47 @@ decisions = sa.Table(
     sa.Column("role", sa.Text, nullable=False),
     sa.Column("at", sa.Text, nullable=False),
 )
+calls = sa.Table(
+    "calls",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("booking", sa.Integer, sa.ForeignKey("bookings.id"), nullable=False),
+    sa.Column("why", sa.Text, nullable=False),
+    sa.Column("due", sa.Text, nullable=False),
+    sa.Column("script", sa.Text, nullable=False),
+    sa.Column("made", sa.Text, nullable=False),
+    sa.Column("open", sa.Boolean, nullable=False),
+)
+tries = sa.Table(
+    "tries",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("call", sa.Integer, sa.ForeignKey("calls.id"), nullable=False),
+    sa.Column("outcome", sa.Text, nullable=False),
+    sa.Column("role", sa.Text, nullable=False),
+    sa.Column("at", sa.Text, nullable=False),
+)
+trail = sa.Table(
+    "trail",
+    metadata,
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("at", sa.Text, nullable=False),
+    sa.Column("booking", sa.Integer, nullable=False),
+    sa.Column("version", sa.Integer, nullable=False),
+    sa.Column("action", sa.Text, nullable=False),
+    sa.Column("role", sa.Text, nullable=False),
+    sa.Column("digest", sa.Text, nullable=False),
+)
+for _what in ("UPDATE", "DELETE"):
+    # The trail only grows: the database itself refuses anything else.
+    sa.event.listen(
+        trail,
+        "after_create",
+        sa.DDL(  # type: ignore[no-untyped-call]
+            f"CREATE TRIGGER IF NOT EXISTS trail_no_{_what.lower()} BEFORE {_what} ON trail "
+            "BEGIN SELECT RAISE(ABORT, 'the trail only grows'); END"
+        ),
+    )
 
 
 def prepare(connection: sqlite3.Connection, _: object) -> None:

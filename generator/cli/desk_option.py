@@ -1,0 +1,70 @@
+"""A desk over a data folder, as every command that changes plans needs it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import click
+
+from generator.cli.options import now_from
+from generator.desk import Desk
+from generator.errors import BadMaterials, BadRecords, BadRequest
+from generator.materials.languages import wordings_of_unit
+from generator.materials.shipped import read_shipped
+from generator.materials.unit_folder import UnitFolder, read_unit_folder
+from generator.page.booklet import parts_from
+from generator.plan.cases import Cases
+from generator.records import Records
+from generator.shelves import FolderShelf, plans_without_records
+
+DEFAULT_BASE_URL = "http://localhost:8641/"
+# A link is this with p/<token>/ after it: nothing may come between, and nothing that a phone cannot open.
+_WEB_ADDRESS = re.compile(r"https?://[^\s/?#]+(/[^\s?#]*)?")
+
+base_url_option = click.option(
+    "--base-url", envvar="DAYBEFORE_BASE_URL", help="Where the plans will be served, with the last slash."
+)
+
+
+@contextmanager
+def desk_at(
+    folder: UnitFolder | Path, out_dir: Path, base_url: str | None = None, now: str | None = None
+) -> Iterator[Desk]:
+    """The desk of a unit over a data folder, at a moment.
+
+    Raises:
+        BadMaterials: if a file of the unit, or a language, has faults.
+        BadRecords: if the records cannot be used, or are gone while plans are up.
+        BadRequest: if the base URL is none.
+    """
+    if isinstance(folder, Path):
+        folder = read_unit_folder(folder)
+    moment = now_from(now, folder.unit.zone).replace(microsecond=0)  # the records keep seconds
+    address = _base_url(base_url or folder.unit.base_url or DEFAULT_BASE_URL)
+    shipped = read_shipped()
+    wordings, faults = wordings_of_unit(shipped.words, folder)
+    if faults:
+        raise BadMaterials(
+            "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
+        )
+    if plans_without_records(out_dir):
+        raise BadRecords(
+            "Plans are up in this data folder, and the records of their bookings are gone.",
+            remedy="Restore records.sqlite from the last copy; a new one would give every patient a second plan.",
+        )
+    parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
+    with closing(Records(out_dir)) as records:
+        cases = Cases(folder.unit, folder.regimens, folder.stated)
+        yield Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment, cases)
+
+
+def _base_url(url: str) -> str:
+    if not _WEB_ADDRESS.fullmatch(url):
+        raise BadRequest(
+            f"The address “{url}” cannot stand before a link.",
+            remedy="Write it as https://plans.example.org/, without a space, “?” or “#”.",
+        )
+    return url if url.endswith("/") else f"{url}/"

@@ -1,0 +1,75 @@
+"""Parting: a booking that is cancelled, whose examination is over, or that nobody needs any more."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from generator.desk.moving import former_timetable, known_record, notice_of
+from generator.desk.publishing import Made, take_down
+from generator.desk.rendering import Desk
+from generator.desk.telling import telling
+from generator.finding import refusal
+from generator.page.life import Life
+from generator.plan.timetable import Timetable
+from generator.records import MADE, PlanRecord, life
+from generator.records.inputs import NoticeInputs
+
+
+def cancel(desk: Desk, ref: str, role: str) -> Made:
+    """Takes a plan down for good: the page says to take no more of the medicine, and to eat and drink again."""
+    record = known_record(desk, ref)
+    if isinstance(record, Made):
+        return record
+    if record.life == Life.CANCELLED:
+        return Made(record.identity.link(desk.base_url), ())
+    old = former_timetable(record)
+    call = telling(desk, record, "cancelled", old, None)
+    return take_down(desk, record, notice_of(desk, record, Life.CANCELLED, old), [], role, call=call)
+
+
+def end(desk: Desk, ref: str, role: str) -> Made:
+    """Leaves after-care alone on the page, once the examination has begun."""
+    record = desk.records.find(ref)
+    if record is not None and record.life == Life.ENDED:
+        return Made(record.identity.link(desk.base_url), ())
+    known = known_record(desk, ref)
+    if isinstance(known, Made):
+        return known
+    if known.life != MADE or _start(known) > desk.now:
+        problem = "The examination of this booking has not begun."
+        return Made(None, (refusal("not-yet", ref, problem, "Cancel it instead, or wait."),))
+    old = former_timetable(known)
+    return take_down(desk, known, notice_of(desk, known, Life.ENDED, old), [], role)
+
+
+def expire(desk: Desk, role: str) -> tuple[tuple[PlanRecord, Made], ...]:
+    """Says farewell on every page whose after-care is over, then forgets what the records say of those patients."""
+    outcomes = []
+    for record in desk.records.every():
+        if record.life != Life.FAREWELL and record.was_given and _is_over(desk, record):
+            outcomes.append((record, _expired(desk, record, role)))
+    return tuple(outcomes)
+
+
+def _expired(desk: Desk, record: PlanRecord, role: str) -> Made:
+    languages = notice_of(desk, record, Life.FAREWELL, None).languages
+    notice = NoticeInputs(Life.FAREWELL, languages, desk.now.replace(microsecond=0))
+    made = take_down(desk, record, notice, [], role)
+    if made.link:
+        life.forget(desk.records, record, desk.now)
+    return made
+
+
+def _is_over(desk: Desk, record: PlanRecord) -> bool:
+    """Whether the longest after-care of the booking has passed: the unit's days, or a row's that are longer."""
+    days = max(desk.folder.unit.aftercare_days, _watched(former_timetable(record)))
+    return _start(record) + dt.timedelta(days=days) < desk.now
+
+
+def _watched(timetable: Timetable | None) -> int:
+    steps = timetable.steps if timetable else ()
+    return max((step.amounts.get("days", 0) for step in steps if step.kind == "watch"), default=0)
+
+
+def _start(record: PlanRecord) -> dt.datetime:
+    return dt.datetime.fromisoformat(record.start)

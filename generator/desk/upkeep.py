@@ -1,0 +1,177 @@
+"""Upkeep: making what is up agree with the records again, and with files of the unit that have changed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from generator.desk.moving import begun_by, former_timetable, hold, notice_of
+from generator.desk.objections import is_refused, missing_findings, permission_findings
+from generator.desk.publishing import Made, advance, changed_meanwhile, publish, take_down
+from generator.desk.rendering import Desk, notice_booklet, plan_booklet, replaced_by, timetable_of
+from generator.desk.telling import telling
+from generator.finding import Finding, warning
+from generator.page.booklet import Booklet
+from generator.page.life import Life
+from generator.plan.change import changes_between
+from generator.plan.planning import timetable_for
+from generator.plan.timetable import Timetable
+from generator.records import MADE, PlanRecord, life
+from generator.records.inputs import Inputs
+
+
+class Now(StrEnum):
+    """How a plan made from today's files stands to the one that is up."""
+
+    SAME = "same"
+    WORDING = "wording"  # other words or looks, no other fact: reaches the phone silently
+    CHANGED = "changed"  # a time, an amount or a sentence that can hurt: a new version, told by phone
+    REFUSED = "refused"  # today's files allow no such plan
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One plan that is up, and what today's files would make of it."""
+
+    record: PlanRecord
+    now: Now
+    findings: tuple[Finding, ...]
+
+
+def repair(desk: Desk) -> tuple[tuple[PlanRecord, Made], ...]:
+    """Finishes what a crash broke off: every page that is up is what the records say of it.
+
+    Returns:
+        Each booking that was not as it should be, with what was done.
+    """
+    outcomes = []
+    for record in desk.records.every():
+        made = _repaired(desk, record)
+        if made is not None:
+            outcomes.append((record, made))
+    return tuple(outcomes)
+
+
+def _repaired(desk: Desk, record: PlanRecord) -> Made | None:
+    if record.content is None:  # opened and never made: nobody has a link
+        return None
+    if record.life == Life.FAREWELL and record.ref:
+        life.forget(desk.records, record, desk.now)
+    up = desk.shelf.content(record.identity.token)
+    if up == record.content:
+        if record.state != "published":
+            desk.records.published(record, record.content)
+            return Made(record.identity.link(desk.base_url), ())
+        return None
+    booklet = _as_recorded(desk, record)
+    if booklet is None:
+        return hold(desk, record.ref, "repair")
+    with desk.shelf.turn():
+        now = desk.records.again(record)
+        if now != record:
+            return Made(None, (changed_meanwhile(record.ref),))
+        desk.shelf.put(record.identity.token, booklet)
+        desk.records.published(record, booklet.digest)
+    return Made(record.identity.link(desk.base_url), ())
+
+
+def _as_recorded(desk: Desk, record: PlanRecord) -> Booklet | None:
+    """The very booklet that the records speak of; None where today's files make another of it."""
+    if record.life != MADE:
+        if record.notice is None:
+            return None
+        booklet = notice_booklet(desk, record.notice, record.identity)
+    else:
+        made = _made_again(desk, record)
+        if made is None:
+            return None
+        booklet = made[0]
+    if booklet.digest != record.content and record.life == MADE:
+        return None
+    return booklet
+
+
+def _made_again(desk: Desk, record: PlanRecord) -> tuple[Booklet, Timetable] | None:
+    if record.inputs is None:
+        return None
+    try:
+        timetable = timetable_of(desk, record.inputs, record.identity.made)
+        if not timetable.steps:
+            return None
+        return plan_booklet(desk, record.inputs, record.identity, timetable), timetable
+    except KeyError:  # a protocol, instruction or language that the unit has no more
+        return None
+
+
+def differences(desk: Desk) -> Iterator[Difference]:
+    """What today's files would make of every plan whose day is still to come; writes nothing."""
+    for record in desk.records.every():
+        if record.life == MADE and record.was_given and dt.datetime.fromisoformat(record.start) > desk.now:
+            yield _difference(desk, record)
+
+
+def _difference(desk: Desk, record: PlanRecord) -> Difference:
+    assert record.inputs is not None, "a plan that was given has inputs"
+    found = permission_findings(desk, record.inputs.booking, given=True)
+    if is_refused(found):
+        return Difference(record, Now.REFUSED, tuple(found))
+    made = _made_again(desk, record)
+    if made is None:
+        return Difference(record, Now.REFUSED, ())
+    booklet, timetable = made
+    found += [*timetable.findings, *missing_findings(booklet)]
+    if is_refused(found):
+        return Difference(record, Now.REFUSED, tuple(found))
+    if booklet.digest == record.content:
+        return Difference(record, Now.SAME, ())
+    return Difference(record, Now.WORDING if booklet.facts == record.facts else Now.CHANGED, ())
+
+
+def republish(desk: Desk, difference: Difference, role: str) -> Made:
+    """Brings one plan up to today's files: silently where only words changed, else as a new version that is told.
+
+    Where preparation may have begun, or today's files allow no plan, the page is held and a person decides.
+    """
+    record = difference.record
+    if difference.now is Now.WORDING:
+        made = _made_again(desk, record)
+        assert made is not None, "it was made a moment ago"
+        assert record.inputs is not None, "a plan that was given has inputs"
+        digest = desk.folder.protocols[record.inputs.booking.protocol].digest
+        return publish(desk, record, made[0], digest, record.inputs.with_given(made[1]), [])
+    if difference.now is Now.SAME:
+        return Made(record.identity.link(desk.base_url), ())
+    return _renewed(desk, record, list(difference.findings), role)
+
+
+def _renewed(desk: Desk, record: PlanRecord, found: list[Finding], role: str) -> Made:
+    assert record.inputs is not None, "a plan that was given has inputs"
+    old = former_timetable(record)
+    inputs = Inputs(record.inputs.booking, record.inputs.begun, record.inputs.settled)
+    new = None if is_refused(found) or old is None else _planned_now(desk, inputs)
+    if old is None or new is None or begun_by(old, desk.now):
+        told = warning(
+            "plan-held",
+            record.ref,
+            "The unit's files have changed this plan; its page says so, and to call.",
+            "Phone the patient now (daybefore calls), then: daybefore release --ref …",
+        )
+        call = telling(desk, record, "files-changed-held", old, new)
+        notice = notice_of(desk, record, Life.HELD, old, new)
+        return take_down(desk, record, notice, [told], role, pending=inputs, call=call)
+    call = telling(desk, record, "files-changed", old, new, changes_between(old, new, desk.now))
+    replaces = replaced_by(desk, record, old)
+    inputs = Inputs(inputs.booking, inputs.begun, inputs.settled, replaces).with_given(new)
+    return advance(desk, record, inputs, new, [], role, call)
+
+
+def _planned_now(desk: Desk, inputs: Inputs) -> Timetable | None:
+    folder, booking = desk.folder, inputs.booking
+    protocol = folder.regimens.get(booking.protocol)
+    if protocol is None:
+        return None
+    now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
+    new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
+    return new if new.steps else None
