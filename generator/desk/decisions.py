@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from generator.clinic.booking import Booking
+from generator.clinic.instruction import MEDICINE_CLASSES
 from generator.finding import Finding, note
 from generator.intake import RowReading
 from generator.materials.unit_folder import UnitFolder
@@ -17,12 +18,20 @@ from generator.plan.suited import Stated
 
 GO_AHEAD = "go-ahead"
 CALL_FIRST = "call-first"
+LEAVE_OUT = "leave-out"  # the answer “no” to a factor's question: without the rows it would add or lengthen
 INSTRUCTION_KIND = "needs-unit-instruction"
+ASKING_KIND = "factor-asks"
 _DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes”, an instruction which medicine
 
 
 def choices_for(kind: str, stated: Stated) -> tuple[str, ...]:
-    """What may answer a finding: a medicine's instruction for a medicine, a factor for anything a remark hints at."""
+    """What may answer a finding: a medicine's instruction for a medicine, a factor for anything a remark hints at.
+
+    A factor that would add or lengthen rows may be answered with no as well.
+    """
+    asking = stated.factors.get(kind.removeprefix(f"{ASKING_KIND}:"))
+    if asking is not None and asking.changes_rows:
+        return (GO_AHEAD, LEAVE_OUT)
     subject = kind.removeprefix(f"{INSTRUCTION_KIND}:")
     if subject == kind:
         return (GO_AHEAD,)
@@ -47,6 +56,11 @@ def with_decisions(booking: Booking, decisions: Mapping[str, str], stated: State
         call_first=tuple(subject for subject, choice in chosen if choice == CALL_FIRST),
         instructions=tuple(choice for _, choice in chosen if choice in stated.instructions),
         factors=tuple(dict.fromkeys(choice for _, choice in chosen if choice in stated.factors)),
+        agreed=tuple(
+            kind.removeprefix(f"{ASKING_KIND}:")
+            for kind, choice in decisions.items()
+            if kind.startswith(f"{ASKING_KIND}:") and choice == GO_AHEAD
+        ),
     )
 
 
@@ -78,12 +92,18 @@ def undecided(
         note(
             "decision-needed",
             kind,
-            f"No plan was built: “{kind}” needs a decision.",
+            f"No plan was built: {_subject(kind)} needs a decision.",
             _remedy(ref, kind, choices_for(kind, stated)),
         )
         for kind in kinds
         if kind not in decisions and not (given and kind == "short-notice")
     ]
+
+
+def _subject(kind: str) -> str:
+    """What a decision is about, in words where the kind names a class of medicine."""
+    medicine = kind.removeprefix(f"{INSTRUCTION_KIND}:")
+    return f"“{MEDICINE_CLASSES.get(medicine, kind)}”"
 
 
 def _remedy(ref: str, kind: str, choices: tuple[str, ...]) -> str:

@@ -14,8 +14,9 @@ _ERRANDS = ("collect", "call", "confirm")  # to be done by their time, so from t
 _WHOLE_DAYS = ("instruction", "restart")
 _RANKS = dict.fromkeys((*_ERRANDS, *_WHOLE_DAYS), _ERRAND) | {"diet": _PHASE, "clear-fluids": _PHASE}
 _RANKS |= dict.fromkeys(("stop-drinking", "leave", "arrive", "procedure", "watch"), _MUST)
-# Leaving cannot wait, and its card repeats "nothing more".
-_ORDER = ("stop-drinking", "leave", "arrive", "procedure", "watch")
+# Leaving cannot wait, and its card repeats "nothing more". The days of watching are counted from the examination;
+# until somebody is home again its own card says more.
+_ORDER = ("stop-drinking", "leave", "arrive", "watch", "procedure")
 _LINGER = 60  # minutes that a moment stays the thing to do when nothing else takes its place
 
 
