@@ -43,6 +43,18 @@ def test_nothing_more_is_the_thing_to_do_from_its_hour_until_leaving() -> None:
     ]  # fmt: skip
 
 
+def test_the_days_of_watching_take_over_when_one_is_home_again() -> None:
+    """They are counted from the examination at 14:00; three hours later (common practice, no source) they show."""
+    watch = {"id": "watch", "kind": "watch", "before": "procedure", "hours": 0, "days": 14}
+    timetable = plan(protocol_of(*ROWS, watch), "2026-06-15T14:00+01:00")
+    assert told(timetable)[-2:] == [("14:00", "procedure"), ("17:00", "watch")]
+    last = cues_for(timetable)[-1]
+    assert (f"{from_epoch_minutes(last.at, timetable.zone):%d %B %H:%M}", last.step) == (
+        "29 June 14:00",
+        None,
+    )
+
+
 def test_leaving_at_the_hour_of_nothing_more_is_shown_at_once() -> None:
     """90 minutes' way: leaving at 12:00, the same hour. Leaving cannot wait; its card repeats “nothing more”."""
     timetable = plan(

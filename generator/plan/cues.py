@@ -18,6 +18,7 @@ _RANKS |= dict.fromkeys(("stop-drinking", "leave", "arrive", "procedure", "watch
 # until somebody is home again its own card says more.
 _ORDER = ("stop-drinking", "leave", "arrive", "watch", "procedure")
 _LINGER = 60  # minutes that a moment stays the thing to do when nothing else takes its place
+_HOME_AGAIN = 180  # minutes after the examination's start; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +76,20 @@ def _until(step: Step, timetable: Timetable) -> int:
         case "arrive":
             return epoch_minutes(timetable.procedure)
         case "procedure":
-            return _first_after(timetable.steps, step.start) or start + 6 * _LINGER
+            return _procedure_until(step, timetable)
         case "watch":
             return start + step.amounts["days"] * 24 * 60
     if step.end is not None:
         return max(epoch_minutes(step.end), start + 1)
     following = _first_after(timetable.steps, step.start)
     return min(start + _LINGER, following) if following else start + _LINGER
+
+
+def _procedure_until(step: Step, timetable: Timetable) -> int:
+    """Its card gives way to what comes next; to the days of watching that began with it, when one is home again."""
+    watched = any(other.kind == "watch" and other.start == step.start for other in timetable.steps)
+    end = epoch_minutes(step.start) + (_HOME_AGAIN if watched else 6 * _LINGER)
+    return min(end, _first_after(timetable.steps, step.start) or end)
 
 
 def _errand_until(start: int, timetable: Timetable) -> int:
