@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import tomllib
 
 import pytest
@@ -87,4 +88,6 @@ def test_the_days_of_watching_are_counted_from_the_examination(protocol: str) ->
     start = next(start for name, start, _ in SLOTS if name == protocol)
     timetable = planned(protocol, start, 0)
     watch = timetable.step("watch")
-    assert (watch.start, watch.amounts["days"]) == (timetable.procedure, 14)
+    assert minutes_between(timetable.procedure, watch.start) == 30  # an examination takes about half an hour
+    assert watch.amounts["days"] == 14
+    assert f"{watch.start + dt.timedelta(days=14):%d %B}" == "29 June"
