@@ -54,3 +54,10 @@ def window(timetable: Timetable, step_id: str) -> tuple[str, str]:
     found = timetable.step(step_id).window
     assert found is not None
     return f"{found.earliest:%d %H:%M}", f"{found.latest:%d %H:%M}"
+
+
+def day_booking(protocol: str, start: str, travel: int) -> Booking:
+    """A booking on Monday 15 June 2026 at this wall-clock time in London."""
+    return Booking(
+        "r", dt.datetime.fromisoformat(f"2026-06-15T{start}+01:00"), protocol, ("en",), travel_minutes=travel
+    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, run_json
+from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, run, run_json
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,16 @@ def built(
 def copy_of_demo_unit(place: Path) -> Path:
     """A unit's folder that a test may change."""
     return Path(shutil.copytree(DEMO_UNIT, place / "unit"))
+
+
+def unit_stating(place: Path, file: str, text: str) -> Path:
+    """A copy of the demonstration's unit with this text at the end of one of its files, signed anew."""
+    unit = copy_of_demo_unit(place)
+    with (unit / file).open("a", encoding="utf-8") as added:
+        added.write(text)
+    words = ("--unit", unit, "--role", "lead", "--review-by", "2036-01-05", "--now", "2026-01-05T08:00")
+    assert run("protocol", "sign", file, *words).exit_code == 0
+    return unit
 
 
 def every_byte(folder: Path) -> dict[str, bytes]:

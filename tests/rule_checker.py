@@ -1,7 +1,7 @@
 """Judges a timetable by the rules of templates/unit/PROTOCOLS.md, from the rows as the file has them.
 
-It shares no line with the software. Left out: sedation, usual times, closed days, steps that are not rows, and what
-can still be done at the moment the plan is made, which only a search can tell.
+It shares no line with the software. Left out: sedation, usual times, checks that settle, closed days, steps that are
+not rows, and what can still be done at the moment the plan is made, which only a search can tell.
 """
 
 from __future__ import annotations

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from generator.finding import Verdict
 from generator.plan.cues import cues_for
 from generator.plan.moments import from_epoch_minutes
@@ -41,6 +43,19 @@ def test_nothing_more_is_the_thing_to_do_from_its_hour_until_leaving() -> None:
         ("09:00", "dose"), ("10:00", "clear"), ("12:00", "stop"), ("13:00", "leave"), ("13:30", "arrive"),
         ("14:00", "procedure"), ("20:00", None),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("hours", "until"), [(0, "14:00"), (-0.5, "14:30"), (-3, "17:00")])
+def test_the_days_of_watching_take_over_when_one_is_home_again(hours: float, until: str) -> None:
+    """They are counted from the examination at 14:00; three hours later (common practice, no source) they are shown."""
+    watch = {"id": "watch", "kind": "watch", "before": "procedure", "hours": hours, "days": 14}
+    timetable = plan(protocol_of(*ROWS, watch), "2026-06-15T14:00+01:00")
+    assert told(timetable)[-2:] == [("14:00", "procedure"), ("17:00", "watch")]
+    last = cues_for(timetable)[-1]
+    assert (f"{from_epoch_minutes(last.at, timetable.zone):%d %B %H:%M}", last.step) == (
+        f"29 June {until}",
+        None,
+    )
 
 
 def test_leaving_at_the_hour_of_nothing_more_is_shown_at_once() -> None:

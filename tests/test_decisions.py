@@ -6,9 +6,18 @@ from pathlib import Path
 from typing import Any
 
 from tests.command import DEMO_LIST, DEMO_UNIT, run
-from tests.plans import Built, built, copy_of_demo_unit, every_byte
+from tests.plans import Built, built, copy_of_demo_unit, every_byte, unit_stating
 
 NOW = "2026-03-02T09:00"  # early enough for a week without iron
+BLOOD_THINNER = """
+[[instruction]]
+id = "thinner-line"
+medicine = "anticoagulant"
+title = "Blood thinner: as the doctor wrote"
+text = "Blood thinner: your last dose is on {last_day}. From {first_day_without} take none."
+last_day = -3
+source = "common practice, no source"
+"""
 IRON, STOMA = "needs-unit-instruction:iron", "needs-unit-instruction:stoma"
 
 
@@ -37,14 +46,15 @@ def kinds(told: Any) -> set[str]:
 
 def test_the_units_instruction_stands_on_the_page_with_its_dates(tmp_path: Path) -> None:
     """DEMO-103, in Arabic, is on Thursday 19 March 2026: a week before is the 12th, the last tablet on the 11th."""
+    unit = unit_stating(tmp_path, "instructions.toml", BLOOD_THINNER)
     listing, out = remarked(tmp_path / "list.csv", "DEMO-103", "takes iron"), tmp_path / "out"
-    waiting = row(built(out, lists=(listing,), now=NOW), "DEMO-103")
+    waiting = row(built(out, unit=unit, lists=(listing,), now=NOW), "DEMO-103")
     [asked] = [one for one in waiting["findings"] if one["kind"] == "decision-needed"]
     assert "iron-week" in asked["remedy"]
-    assert "thinner-three-days" not in asked["remedy"]
-    assert not decided(listing, out, "DEMO-103", IRON, "thinner-three-days")  # for another class of medicine
-    assert decided(listing, out, "DEMO-103", IRON, "iron-week")
-    plans = built(out, lists=(listing,), now=NOW)
+    assert "thinner-line" not in asked["remedy"]
+    assert not decided(listing, out, "DEMO-103", IRON, "thinner-line", unit)  # for another class of medicine
+    assert decided(listing, out, "DEMO-103", IRON, "iron-week", unit)
+    plans = built(out, unit=unit, lists=(listing,), now=NOW)
     assert "link" in row(plans, "DEMO-103")
     english = (plans.folder("DEMO-103") / "en.html").read_text("utf-8")
     assert "Iron: take your last tablet on" in english
@@ -54,7 +64,7 @@ def test_the_units_instruction_stands_on_the_page_with_its_dates(tmp_path: Path)
     assert "الحديد: آخر قرص" in arabic
     assert "Iron:" not in arabic
     before = every_byte(out / "public")
-    built(out, lists=(listing,), now=NOW)
+    built(out, unit=unit, lists=(listing,), now=NOW)
     assert every_byte(out / "public") == before
 
 
@@ -107,8 +117,29 @@ def test_a_factor_that_blocks_stops_the_plan(tmp_path: Path) -> None:
     assert told["verdict"] == "reject"
 
 
+def test_a_waiting_decision_names_the_medicine_in_words(tmp_path: Path) -> None:
+    listing, out = remarked(tmp_path / "list.csv", "DEMO-101", "on apixaban"), tmp_path / "out"
+    told = row(built(out, lists=(listing,), now=NOW), "DEMO-101")
+    problems = " ".join(one["problem"] for one in told["findings"])
+    assert "somebody decides first about “blood thinner such as warfarin or apixaban”" in problems
+    assert "may mean that “blood thinner such as warfarin or apixaban” matters" in problems
+    assert "anticoagulant" not in problems
+
+
+def test_a_factor_that_asks_may_be_answered_with_no(tmp_path: Path) -> None:
+    """Without the longer diet the first day of the plan is the protocol's own: Wednesday 18 March."""
+    listing, out = remarked(tmp_path / "list.csv", "DEMO-104", "has a stoma"), tmp_path / "out"
+    assert decided(listing, out, "DEMO-104", STOMA, "constipation")
+    assert decided(listing, out, "DEMO-104", "factor-asks:constipation", "leave-out")
+    plans = built(out, lists=(listing,), now=NOW)
+    page = (plans.folder("DEMO-104") / "index.html").read_text("utf-8").replace("\u2066", "")
+    before_the_diet = page[: page.index("Eat low-fibre food only")].replace("\u2069", "")
+    assert "Wednesday 18 March" in before_the_diet
+    assert "Monday 16 March" not in before_the_diet
+
+
 def test_a_factor_that_asks_waits_for_its_own_answer(tmp_path: Path) -> None:
-    """Constipation begins the diet two days earlier, and asks whether that is enough."""
+    """Constipation asks whether to begin the diet two days earlier."""
     listing, out = remarked(tmp_path / "list.csv", "DEMO-104", "has a stoma"), tmp_path / "out"
     assert decided(listing, out, "DEMO-104", STOMA, "constipation")
     assert "decision-needed" in kinds(row(built(out, lists=(listing,), now=NOW), "DEMO-104"))

@@ -50,6 +50,9 @@ def planned(what: Stated, protocol: Protocol | None = None, start: str = MONDAY,
         ({"propose": ["p"]}, None, Verdict.READY),
         ({"ask": "Which?"}, "factor-asks:f", Verdict.CHECK),
         ({"warn": "Mind."}, "factor-warns:f", Verdict.CHECK),
+        ({"note": "Mind."}, "factor-notes:f", Verdict.READY),
+        ({"note": "Mind.", "only_with": ["p"]}, "factor-notes:f", Verdict.READY),
+        ({"block": "No.", "only_with": ["other"]}, None, Verdict.READY),
     ],
 )
 def test_what_a_factor_says(factor: dict[str, Any], kind: str | None, verdict: Verdict) -> None:
@@ -75,6 +78,24 @@ def test_a_factor_adds_and_lengthens_rows() -> None:
     assert at(timetable, "diet") == "2026-06-12T07:00+01:00"  # Friday instead of Sunday
     assert timetable.step("tablets").amounts["tablets"] == 2
     assert at(timetable, "tablets") == "2026-06-13T20:00+01:00"
+
+
+def test_what_a_factor_asks_about_waits_for_yes() -> None:
+    """A question is not its answer: nothing is added before somebody says yes. The longer diet names its own source."""
+    factor = {"ask": "Longer?", "lengthen": [{"row": "diet", "days": 2, "source": "the lead"}]}
+    asked = planned(stated(factor), factors=("f",))
+    assert at(asked, "diet") == "2026-06-14T07:00+01:00"  # Sunday, the protocol's own day
+    [finding] = asked.findings
+    assert "“diet” begins 2 day(s) earlier (the lead)" in finding.remedy
+    agreed = planned(stated(factor), factors=("f",), agreed=("f",))
+    assert at(agreed, "diet") == "2026-06-12T07:00+01:00"
+    assert [reason.source for reason in agreed.step("diet").because] == ["the lead"]
+
+
+def test_a_factor_may_not_hide_a_class_of_medicine() -> None:
+    table = {"factor": [{"id": "lithium", "title": "Lithium", "ask": "Level?", "source": "s"}]}
+    _, [finding] = factors_from(table, ["p"], "factors.toml")
+    assert (finding.kind, finding.where) == ("value-invalid", "factors.toml factor lithium id")
 
 
 @pytest.mark.parametrize(
@@ -246,6 +267,9 @@ def test_the_command_line_takes_factors_medicines_and_instructions() -> None:
     unknown = run_json(*ask, "--factor", "constipated")
     assert unknown["findings"][0]["kind"] == "factor-unknown"
     assert "constipation" in unknown["findings"][0]["remedy"]
+    longer = run_json(*ask, "--factor", "constipation", "--agreed", "constipation")
+    assert [step["start"][:10] for step in longer["steps"] if step["kind"] == "diet"] == ["2026-11-30"]
+    assert "factor-unknown" in kinds(run_json(*ask, "--agreed", "constipation"))  # it was not stated
     words = run(*ask, "--factor", "iron", "--instruction", "iron-week").output
     assert "take your last tablet on Wednesday 25 November" in words
 

@@ -83,8 +83,22 @@ def test_water_without_a_limit() -> None:
     }
     composition = "Sodium picosulfate 10 mg"
     assert kinds(protocol_of(water, composition=composition)) == ["fluid-uncapped"]
-    capped = {**water, "most_ml": 1500, "most_ml_per_hour": 750}
+    capped = {**water, "most_ml": 1500, "most_ml_per_hour": 500}
     assert kinds(protocol_of(capped, composition=composition)) == []
+    # 4.5 L in 8 hours, which is 562 mL an hour, ended in a coma (case report, ESA-SRB 2023).
+    for hourly, told in ((550, []), (560, ["fluid-cap-high"]), (750, ["fluid-cap-high"])):
+        swift = {**capped, "most_ml_per_hour": hourly}
+        assert kinds(protocol_of(swift, composition=composition)) == told
+
+
+def test_a_phase_of_clear_drinks_without_a_limit() -> None:
+    """What is drunk before, between and after the sachets counts like the rest."""
+    phase = {"id": "clear", "kind": "clear-fluids", "at": "13:30", "day": -1}
+    composition = "Sodium picosulfate 10 mg"
+    assert kinds(protocol_of(phase, composition=composition)) == ["fluid-uncapped"]
+    capped = {**phase, "most_ml": 4000, "most_ml_per_hour": 500}
+    assert kinds(protocol_of(capped, composition=composition)) == []
+    assert kinds(protocol_of(phase, composition="Macrogol 100 g")) == []
 
 
 def test_a_litre_and_a_half_in_one_hour() -> None:

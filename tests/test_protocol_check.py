@@ -5,6 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
+
+from generator.errors import BadMaterials
 from tests.command import DEMO_UNIT, EXAMPLES, run, run_json
 from tests.plans import copy_of_demo_unit
 
@@ -82,3 +85,62 @@ def test_a_check_when_nobody_answers_is_found(tmp_path: Path) -> None:
     where = {finding["where"] for finding in told["findings"]}
     # 21:00, three hours after the dose began, is after the line closes too.
     assert where == {"peg-ascorbate-split look", "peg-ascorbate-split no-movement"}
+
+
+def test_a_pattern_names_the_files_of_the_units_folder() -> None:
+    """The shell expands patterns where it stands, which is not the unit's folder."""
+    told = run_json("protocol", "check", "protocols/peg-*.toml", "factors.toml", "--unit", DEMO_UNIT)
+    assert [one["file"] for one in told["files"]] == [
+        "protocols/peg-ascorbate-same-day.toml",
+        "protocols/peg-ascorbate-split.toml",
+        "factors.toml",
+    ]
+    nothing = run("protocol", "check", "protocols/x-*.toml", "--unit", DEMO_UNIT)
+    assert nothing.exit_code == 1
+    assert "protocols/x-*.toml cannot be opened" in nothing.output
+
+
+def test_a_file_that_was_not_read_departs_from_nothing(tmp_path: Path) -> None:
+    unit = copy_of_demo_unit(tmp_path)
+    (unit / "protocols" / "bad.toml").write_text("title = “curly quotes”\n")
+    for file in ("protocols/bad.toml", "protocols/none.toml"):
+        outcome = run("protocol", "check", file, "--unit", unit)
+        assert outcome.exit_code == 1
+        assert "departures" not in outcome.output
+    assert "0 departures" in run("protocol", "check", "protocols/peg-*.toml", "--unit", unit).output
+
+
+@pytest.mark.parametrize(
+    ("file", "where"),
+    [
+        ("instructions.toml", "instructions.toml instruction iron-week source"),
+        ("factors.toml", "factors.toml factor under-18 source"),
+        ("protocols/peg-ascorbate-split.toml", "protocols/peg-ascorbate-split.toml row collect source"),
+    ],
+)
+def test_an_example_is_not_signed(tmp_path: Path, file: str, where: str) -> None:
+    """A figure that its own source calls an example must not reach a patient by somebody's haste."""
+    unit = copy_of_demo_unit(tmp_path)
+    path, signatures = unit / file, (unit / "signoffs.csv").read_text()
+    text = path.read_text()
+    path.write_text(
+        text.replace('source = "common practice, no source', 'source = "An example; ask your doctor', 1)
+    )
+    [told] = [one for one in checked(unit, file)["findings"] if one["kind"] == "source-example"]
+    assert (told["where"], told["severity"]) == (where, "refuse")
+    words = ("--role", "lead", "--review-by", "2036-01-05", "--now", "2026-03-02T09:00")
+    outcome = run("protocol", "sign", file, "--unit", unit, *words)
+    assert outcome.exit_code == 1
+    assert isinstance(outcome.exception, BadMaterials)
+    assert [finding.where for finding in outcome.exception.findings] == [where]
+    assert (unit / "signoffs.csv").read_text() == signatures
+    path.write_text(text)
+    assert run("protocol", "sign", file, "--unit", unit, *words).exit_code == 0
+
+
+@pytest.mark.parametrize("file", ["factors.toml", "instructions.toml"])
+def test_the_other_files_are_checked_too(tmp_path: Path, file: str) -> None:
+    unit = copy_of_demo_unit(tmp_path)
+    assert checked(unit, file)["findings"] == []
+    (unit / file).write_text((unit / file).read_text().replace("title =", "titel =", 1))
+    assert kinds(checked(unit, file)) == {"key-missing", "key-unknown"}

@@ -39,12 +39,18 @@ _OPTIONS = (
         multiple=True,
         help="A factor of the unit's factors.toml, or a class of medicine such as anticoagulant.",
     ),
+    click.option(
+        "--agreed",
+        metavar="FACTOR",
+        multiple=True,
+        help="A factor whose question a nurse answered with yes: what it adds is in the plan.",
+    ),
     click.option("--instruction", metavar="ID", multiple=True, help="An instruction a nurse picked."),
     click.option(
         "--call-first",
         metavar="CLASS",
         multiple=True,
-        type=click.Choice(MEDICINE_CLASSES),
+        type=click.Choice(tuple(MEDICINE_CLASSES)),
         help="A nurse chose the line: call the unit before you change it.",
     ),
 )
@@ -91,6 +97,9 @@ def booking_from(asked: dict[str, Any], folder: UnitFolder) -> Booking:
         sedation=asked["sedation"],
         others=tuple(OtherProcedure(name, at) for name, at in named_moments(asked["also"], zone, "--also")),
         factors=tuple(one for one in kinds if one in stated.factors),
+        agreed=tuple(
+            known(one, kinds, "--factor", "factor-unknown") for one in dict.fromkeys(asked["agreed"])
+        ),
         medicines=tuple(one for one in kinds if one not in stated.factors),
         instructions=tuple(dict.fromkeys(asked["instruction"])),
     )

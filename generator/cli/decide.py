@@ -9,7 +9,7 @@ import click
 from generator.cli.options import data_option, now_from, now_option, unit_option
 from generator.cli.read import bytes_of
 from generator.desk import read as read_rows
-from generator.desk.decisions import CALL_FIRST, GO_AHEAD, choices_for, questions
+from generator.desk.decisions import CALL_FIRST, GO_AHEAD, LEAVE_OUT, choices_for, questions
 from generator.errors import BadRequest
 from generator.materials.unit_folder import read_unit_folder
 from generator.records import Decision, Records
@@ -28,7 +28,8 @@ ROLES = ("nurse", "doctor", "lead")
     required=True,
     metavar="CHOICE",
     help=f"{GO_AHEAD}: a person has looked, the plan may be built as it is; {CALL_FIRST}: the page says “call the "
-    "unit before you change this medicine”; or the id of one of the unit's instructions or factors.",
+    f"unit before you change this medicine”; {LEAVE_OUT}: without what the factor would add; or the id of one of "
+    "the unit's instructions or factors.",
 )
 @click.option("--role", required=True, type=click.Choice(ROLES), help="Who decided.")
 @now_option

@@ -11,7 +11,6 @@ from generator.clinic.instruction import MEDICINE_CLASSES
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.finding import Finding
-from generator.page.medicine_classes import class_name
 from generator.page.step_messages import TITLES
 from generator.page.step_words import title_of
 from generator.plan.spoken import POINT_NAMES
@@ -43,7 +42,7 @@ def names_of_rows(rows: Iterable[Row]) -> dict[str, str]:
 
 def names_of_unit(stated: Stated, *protocols: Protocol) -> dict[str, str]:
     """What the unit's files name: classes of medicine, instructions and rows; earlier protocols win."""
-    names = {medicine: class_name(medicine).english for medicine in MEDICINE_CLASSES}
+    names = dict(MEDICINE_CLASSES)
     names |= {one.id: one.title for one in stated.instructions.values()}
     added = [added.row for factor in stated.factors.values() for added in factor.rows]
     for protocol in reversed(protocols):

@@ -42,6 +42,7 @@ class Booking:
         sedation: one of clinic.rows.SEDATIONS; None: not known, so that the rules for every kind hold.
         others: further procedures of the same visit.
         factors: ids of the unit's factors that apply to this patient.
+        agreed: of these, the ones whose question a person has answered with yes, so that their rows are in the plan.
         medicines: classes of medicine this patient was flagged with; each needs an instruction or `call_first`.
         instructions: ids of the unit's instructions that a nurse picked.
     """
@@ -60,5 +61,6 @@ class Booking:
     sedation: str | None = None
     others: tuple[OtherProcedure, ...] = ()
     factors: tuple[str, ...] = ()
+    agreed: tuple[str, ...] = ()
     medicines: tuple[str, ...] = ()
     instructions: tuple[str, ...] = ()

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from generator.clinic.fields import Fields
+from generator.clinic.instruction import MEDICINE_CLASSES
 from generator.clinic.row_file import row_from
 from generator.clinic.rows import Row
 from generator.finding import Finding
@@ -22,10 +23,11 @@ class AddedRow:
 
 @dataclass(frozen=True, slots=True)
 class Lengthening:
-    """A row of the protocol that begins so many days earlier, such as a diet."""
+    """A row of the protocol that begins so many days earlier, such as a diet. `source` is what states it."""
 
     row: str
     days: int
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,25 +35,39 @@ class Factor:
     """One circumstance of a patient, as the unit's factors.toml states it.
 
     Attributes:
+        only_with: the protocols it matters for; empty: all. With any other it does and says nothing.
         block: why there is no automatic plan, or None.
         forbid: protocols that this patient must not be given.
         allow: the only protocols this patient may be given; empty: any that is not forbidden.
         propose: protocols to be considered instead; a nurse or doctor decides.
         ask: what a nurse or doctor decides before a plan is made, or None.
-        warn: what staff should know, or None.
+        warn: what staff should look at, or None.
+        note: what staff may want to know, or None.
+        rows, lengthen: what it adds; where it asks, only once a person has answered yes.
     """
 
     id: str
     title: str
+    only_with: tuple[str, ...]
     block: str | None
     forbid: tuple[str, ...]
     allow: tuple[str, ...]
     propose: tuple[str, ...]
     ask: str | None
     warn: str | None
+    note: str | None
     rows: tuple[AddedRow, ...]
     lengthen: tuple[Lengthening, ...]
     source: str
+
+    @property
+    def changes_rows(self) -> bool:
+        """Whether it adds or lengthens anything."""
+        return bool(self.rows or self.lengthen)
+
+    def concerns(self, protocol: str) -> bool:
+        """Whether it matters for this protocol."""
+        return not self.only_with or protocol in self.only_with
 
 
 def factors_from(
@@ -73,30 +89,36 @@ def factors_from(
 
 
 def _factor_from(fields: Fields, protocols: tuple[str, ...]) -> Factor:
+    source = fields.text("source")
+    if fields.has("id") and fields.text("id") in MEDICINE_CLASSES:
+        remedy = "Give the factor another id, such as “takes-lithium”."
+        fields.refuse("value-invalid", "id", "A class of medicine has that name already.", remedy)
     factor = Factor(
         id=fields.identifier("id"),
         title=fields.text("title"),
+        only_with=fields.choices("only_with", protocols),
         block=fields.optional_text("block"),
         forbid=fields.choices("forbid", protocols),
         allow=fields.choices("allow", protocols),
         propose=fields.choices("propose", protocols),
         ask=fields.optional_text("ask"),
         warn=fields.optional_text("warn"),
+        note=fields.optional_text("note"),
         rows=tuple(_added_row(row) for row in fields.tables("row")),
-        lengthen=tuple(_lengthening(row) for row in fields.tables("lengthen")),
-        source=fields.text("source"),
+        lengthen=tuple(_lengthening(row, source) for row in fields.tables("lengthen")),
+        source=source,
     )
     if not any(
         (
             factor.block, factor.forbid, factor.allow, factor.propose,
-            factor.ask, factor.warn, factor.rows, factor.lengthen,
+            factor.ask, factor.warn, factor.note, factor.changes_rows,
         )
     ):  # fmt: skip
         fields.refuse(
             "factor-empty",
             "",
             f"The factor “{factor.id}” does nothing.",
-            "Give it block, forbid, allow, propose, ask, warn, [[factor.row]] or [[factor.lengthen]].",
+            "Give it block, forbid, allow, propose, ask, warn, note, [[factor.row]] or [[factor.lengthen]].",
         )
     fields.close()
     return factor
@@ -107,7 +129,9 @@ def _added_row(fields: Fields) -> AddedRow:
     return AddedRow(row_from(fields), above)
 
 
-def _lengthening(fields: Fields) -> Lengthening:
-    lengthening = Lengthening(fields.text("row"), fields.whole("days", least=1, most=30))
+def _lengthening(fields: Fields, source: str) -> Lengthening:
+    lengthening = Lengthening(
+        fields.text("row"), fields.whole("days", least=1, most=30), fields.text("source", source)
+    )
     fields.close()
     return lengthening

@@ -13,18 +13,23 @@ from typing import Any
 from generator.clinic.fields import Fields
 from generator.finding import Finding
 
-# The classes of medicine that a booking may be flagged with, and that an instruction may be for.
-MEDICINE_CLASSES = (
-    "anticoagulant",
-    "antiplatelet",
-    "diabetes",
-    "insulin",
-    "sglt2",
-    "glp1",
-    "iron",
-    "lithium",
-    "epilepsy",
-)
+# The classes of medicine that a booking may be flagged with, and that an instruction may be for, in words for staff.
+MEDICINE_CLASSES = {
+    "anticoagulant": "blood thinner such as warfarin or apixaban",
+    "antiplatelet": "aspirin, clopidogrel or a similar tablet",
+    "diabetes": "medicine against diabetes",
+    "insulin": "insulin",
+    "sglt2": "diabetes tablet of the SGLT2 kind, such as dapagliflozin",
+    "glp1": "medicine of the GLP-1 kind (not insulin)",
+    "iron": "iron",
+    "lithium": "lithium",
+    "epilepsy": "medicine against fits",
+}
+
+
+def class_title(name: str) -> str:
+    """The words for a class; any other circumstance that a list hints at goes by its own name."""
+    return MEDICINE_CLASSES.get(name, name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,7 @@ SUBSTANCES = (
     Substance(("senna", "sennoside"), 5, 200, 400, "trade: tablets of 7.5 to 15 mg"),
 )  # fmt: skip
 _PHOSPHATE = re.compile("sodium (?:di|bi)?(?:hydrogen )?phosphate|phosphosoda", re.IGNORECASE)
+_TOO_MUCH_WATER = 560  # mL an hour: the published case below, rounded down
 _DILUTING = re.compile("picosulfate|magnesium", re.IGNORECASE)
 
 
@@ -131,14 +132,20 @@ def _pieces(protocol: Protocol, packets: int) -> Iterator[Finding]:
 def _uncapped(protocol: Protocol) -> Iterator[Finding]:
     """Too much water with these medicines has lowered blood sodium (Weir et al., Am J Gastroenterol 2014)."""
     for row in protocol.rows:
-        glasses = row.glasses
-        if row.kind != "extra-fluid" or glasses is None:
+        limits = row.glasses if row.kind == "extra-fluid" else row.phase
+        if limits is None:
             continue
-        missing = [
-            key
-            for key, value in (("most_ml_per_hour", glasses.most_ml_per_hour), ("most_ml", glasses.most_ml))
-            if value is None
-        ]
+        stated = {"most_ml_per_hour": limits.most_ml_per_hour, "most_ml": limits.most_ml}
+        missing = [key for key, value in stated.items() if value is None]
+        most = limits.most_ml_per_hour
+        if most is not None and most >= _TOO_MUCH_WATER:
+            yield warning(
+                "fluid-cap-high",
+                f"{protocol.id} {row.id}",
+                f"“{row.id}” allows {most} mL an hour; sodium fell to 118 mmol/L after about 4.5 L in 8 hours, "
+                f"{_TOO_MUCH_WATER} mL an hour (case report, ESA-SRB 2023).",
+                "State a lower most_ml_per_hour.",
+            )
         if missing:
             yield warning(
                 "fluid-uncapped",

@@ -157,3 +157,18 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
                 f"Known drinks: {', '.join(sorted(drinks)) or 'none'}.",
             )
         earlier.add(row.id)
+    yield from _phase_findings(rows, where)
+
+
+def _phase_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
+    """Sessions of drinking that may hold more together than the clear-drinks phase allows in all."""
+    sessions = [row.glasses for row in rows if row.glasses is not None]
+    total = sum(glasses.most_ml or glasses.total_ml for glasses in sessions)
+    for row in rows:
+        if row.phase is not None and row.phase.most_ml is not None and row.phase.most_ml < total:
+            yield refusal(
+                "amount-over-most",
+                f"{where} row {row.id} most_ml",
+                f"The drinks of the rows may come to {total} mL, more than the {row.phase.most_ml} mL of “{row.id}”.",
+                "Mend the amounts of the rows, or most_ml.",
+            )

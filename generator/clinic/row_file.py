@@ -19,6 +19,7 @@ from generator.clinic.rows import (
     Deadline,
     Gap,
     Instead,
+    PhaseLimits,
     Row,
     WallClock,
     Window,
@@ -73,7 +74,7 @@ def _length_from(fields: Fields, kind: str) -> int | None:
 
 
 def _of_kind(fields: Fields, kind: str) -> dict[str, Any]:
-    """What only some kinds have: how long a mixture keeps and for which drinks it is, what a check looks for."""
+    """What only some kinds have: how long a mixture keeps, and for what, what a check looks for, a phase's most."""
     if kind == "mix":
         return {
             "serves": fields.texts("for", []),
@@ -85,6 +86,14 @@ def _of_kind(fields: Fields, kind: str) -> dict[str, Any]:
         return {
             "check": fields.choice("check", CHECKS, "clarity"),
             "room_minutes": fields.optional_whole("room_minutes", least=1, most=480),
+            "settle_minutes": fields.optional_whole("settle_minutes", least=5, most=120),
+        }
+    if kind == "clear-fluids":
+        return {
+            "phase": PhaseLimits(
+                fields.optional_whole("most_ml", least=500, most=10000),
+                fields.optional_whole("most_ml_per_hour", least=100, most=2000),
+            )
         }
     return {}
 

@@ -140,6 +140,14 @@ class Glasses:
 
 
 @dataclass(frozen=True, slots=True)
+class PhaseLimits:
+    """The most of everything drunk in a phase together, bowel medicine included, in millilitres: in all, in an hour."""
+
+    most_ml: int | None
+    most_ml_per_hour: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One rule. Exactly one of `anchor`, `windows`, or a gap that fixes the start gives its time.
 
@@ -147,7 +155,9 @@ class Row:
         instead: other times by kind of sedation; the anchor holds for the other kinds, and where it is unknown.
         takes_minutes: how long a row without glasses takes (a pause, an enema); None: it is a moment.
         serves: for a mix row, the drinks that are drunk from it; `keeps_minutes`: how long it may be kept.
-        check: what a check row looks for; `room_minutes`: what must then be left until nothing more may be taken.
+        check: what a check row looks for; `room_minutes`: what must then be left until nothing more may be taken;
+            `settle_minutes`: how much later than its rules ask it is better made, where the day leaves that much.
+        phase: for a clear-fluids row, the most of all drinks from its start to its end.
         contains: composition of what the row takes, where it is not the protocol's own.
         usual: the unit's own times by slot: start of the procedure -> wall clock of this row.
     """
@@ -175,6 +185,8 @@ class Row:
     keeps_minutes: int | None = None
     check: str | None = None
     room_minutes: int | None = None
+    settle_minutes: int | None = None
+    phase: PhaseLimits | None = None
     contains: str | None = None
 
     @property

@@ -8,6 +8,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from generator.clinic.booking import Booking
+from generator.clinic.instruction import MEDICINE_CLASSES
 from generator.finding import Finding, note
 from generator.intake import RowReading
 from generator.intake.remarks import subjects_in
@@ -18,7 +19,9 @@ from generator.plan.suited import Stated
 
 GO_AHEAD = "go-ahead"
 CALL_FIRST = "call-first"
+LEAVE_OUT = "leave-out"  # the answer “no” to a factor's question: without the rows it would add or lengthen
 INSTRUCTION_KIND = "needs-unit-instruction"
+ASKING_KIND = "factor-asks"
 _DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes”, an instruction which medicine
 
 
@@ -26,8 +29,12 @@ def choices_for(kind: str, stated: Stated) -> tuple[str, ...]:
     """What may answer a finding, the safest first.
 
     For a medicine the line “call first” and the unit's instructions for it, for anything a remark hints at any
-    of the unit's factors; last, that a person has looked and the plan may be built as it is.
+    of the unit's factors; last, that a person has looked and the plan may be built as it is. A factor that would
+    add or lengthen rows may be answered with no as well.
     """
+    asking = stated.factors.get(kind.removeprefix(f"{ASKING_KIND}:"))
+    if asking is not None and asking.changes_rows:
+        return (GO_AHEAD, LEAVE_OUT)
     subject = subject_of(kind)
     if subject is None:
         return (GO_AHEAD,)
@@ -58,6 +65,11 @@ def with_decisions(booking: Booking, decisions: Mapping[str, str], stated: State
         call_first=tuple(subject for subject, choice in chosen if choice == CALL_FIRST),
         instructions=tuple(choice for _, choice in chosen if choice in stated.instructions),
         factors=tuple(dict.fromkeys(choice for _, choice in chosen if choice in stated.factors)),
+        agreed=tuple(
+            kind.removeprefix(f"{ASKING_KIND}:")
+            for kind, choice in decisions.items()
+            if kind.startswith(f"{ASKING_KIND}:") and choice == GO_AHEAD
+        ),
     )
 
 
@@ -89,12 +101,18 @@ def undecided(
         note(
             "decision-needed",
             kind,
-            f"No plan was built: somebody decides first about “{kind.partition(':')[2] or kind}”.",
+            f"No plan was built: somebody decides first about {_subject(kind)}.",
             _remedy(ref, kind, folder),
         )
         for kind in kinds
         if kind not in decisions and not (given and kind == "short-notice")
     ]
+
+
+def _subject(kind: str) -> str:
+    """What a decision is about, in words where the kind names a class of medicine."""
+    subject = kind.partition(":")[2] or kind
+    return f"“{MEDICINE_CLASSES.get(subject, subject)}”"
 
 
 def _remedy(ref: str, kind: str, folder: UnitFolder) -> str:
@@ -121,5 +139,7 @@ def _explained(choice: str, stated: Stated) -> str:
         return f"{choice} (the page says: call the unit before you change this medicine)"
     if choice == GO_AHEAD:
         return f"{choice} (somebody has looked into it, and the plan is right as it is)"
+    if choice == LEAVE_OUT:
+        return f"{choice} (no: without the rows that the factor would change)"
     own = stated.instructions.get(choice) or stated.factors.get(choice)
     return f"{choice} ({own.title})" if own else choice

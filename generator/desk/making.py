@@ -27,7 +27,7 @@ from generator.records import PlanRecord
 from generator.records.inputs import Inputs
 
 # What a person decides about a booking, not a list: a list that says nothing of it changes nothing of it.
-_DECIDED = ("call_first", "factors", "instructions", "cleared")
+_DECIDED = ("call_first", "factors", "instructions", "agreed", "cleared")
 
 
 def read(folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading:

@@ -6,6 +6,7 @@ import re
 import unicodedata
 from functools import lru_cache
 
+from generator.clinic.instruction import class_title
 from generator.clinic.listing import Listing
 from generator.finding import Finding, warning
 from generator.intake.tables import Cell, ListRow
@@ -53,7 +54,7 @@ def hint_findings(cell: Cell, listing: Listing) -> list[Finding]:
         warning(
             f"needs-unit-instruction:{subject}",
             cell.where,
-            f"The remark may mean that “{subject}” matters for this patient. It is not repeated here.",
+            f"The remark may mean that “{class_title(subject)}” matters for this patient. It is not repeated here.",
             "Let a nurse read the remark, speak with the patient if need be, and record the decision.",
             decision=True,
         )

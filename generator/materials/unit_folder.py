@@ -14,6 +14,7 @@ from generator.clinic.food import Food, foods_from
 from generator.clinic.instruction import Instruction, instructions_from
 from generator.clinic.protocol import Protocol, protocol_from
 from generator.clinic.signoff import SignOff, digest_of, signature_findings, signoffs_from
+from generator.clinic.sources import example_findings
 from generator.clinic.unit import Unit, unit_from
 from generator.errors import BadMaterials
 from generator.finding import Finding, Severity, refusal
@@ -160,6 +161,23 @@ def read_protocol(path: Path, file: str) -> tuple[SignedProtocol, list[Finding]]
     protocol, found = protocol_from(table, path.stem, file)
     # A file that cannot be read at all has one fault, not one for each key it seems to lack.
     return SignedProtocol(protocol, file, digest_of(table)), findings or found
+
+
+def read_stated_file(folder: Path, name: str) -> list[Finding]:
+    """Every finding of factors.toml or instructions.toml; a factor may name any file in protocols/."""
+    findings: list[Finding] = []
+    table = _parsed(folder / name, name, findings)
+    if findings:
+        return findings
+    protocols = [path.stem for path in (folder / "protocols").glob("*.toml")]
+    if name == FACTOR_FILE:
+        return factors_from(table, protocols, name)[1]
+    return instructions_from(table, name)[1]
+
+
+def unsignable_findings(path: Path, file: str) -> list[Finding]:
+    """What keeps a file from being signed although it can be read: sources that are only examples."""
+    return example_findings(_parsed(path, file, []), file)
 
 
 def _code_findings(unit: Unit, protocols: dict[str, SignedProtocol]) -> list[Finding]:

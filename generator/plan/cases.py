@@ -84,6 +84,7 @@ class Cases:
             booking.provisional,
             booking.sedation,
             booking.factors,
+            booking.agreed,
             booking.medicines,
             booking.instructions,
             booking.call_first,

@@ -17,6 +17,7 @@ _RANKS |= dict.fromkeys(("stop-drinking", "leave", "arrive", "procedure", "watch
 # Leaving cannot wait, and its card repeats "nothing more".
 _ORDER = ("stop-drinking", "leave", "arrive", "procedure", "watch")
 _LINGER = 60  # minutes that a moment stays the thing to do when nothing else takes its place
+_HOME_AGAIN = 180  # minutes after the examination's start; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Cue:
 def cues_for(timetable: Timetable) -> tuple[Cue, ...]:
     """The cues of a plan, in order of time; before the first one the errand, if there is one, is the thing to do."""
     spans = [
-        (_since(step), _until(step, timetable), _RANKS.get(step.kind, _ACTION), step)
+        (_since(step, timetable), _until(step, timetable), _RANKS.get(step.kind, _ACTION), step)
         for step in timetable.steps
         if step.kind != "medicine"  # something not to do, and only for who takes medicines: the list says it
     ]
@@ -55,8 +56,10 @@ def _tie(step: Step) -> int:
     return _ORDER.index(step.kind) if step.kind in _ORDER else -1
 
 
-def _since(step: Step) -> int:
-    """An errand is to be done by its time, so it is the thing to do from the beginning."""
+def _since(step: Step, timetable: Timetable) -> int:
+    """An errand is to be done by its time, so from the beginning; the days of watching show when one is home again."""
+    if step.kind == "watch":
+        return max(epoch_minutes(step.start), epoch_minutes(timetable.procedure) + _HOME_AGAIN)
     return 0 if step.kind in _ERRANDS else epoch_minutes(step.start)
 
 
@@ -74,13 +77,20 @@ def _until(step: Step, timetable: Timetable) -> int:
         case "arrive":
             return epoch_minutes(timetable.procedure)
         case "procedure":
-            return _first_after(timetable.steps, step.start) or start + 6 * _LINGER
+            return _procedure_until(step, timetable)
         case "watch":
             return start + step.amounts["days"] * 24 * 60
     if step.end is not None:
         return max(epoch_minutes(step.end), start + 1)
     following = _first_after(timetable.steps, step.start)
     return min(start + _LINGER, following) if following else start + _LINGER
+
+
+def _procedure_until(step: Step, timetable: Timetable) -> int:
+    """Its card gives way to what comes next, within six hours; the days of watching wait for their own hour."""
+    end = epoch_minutes(step.start) + 6 * _LINGER
+    others = [other for other in timetable.steps if other.kind != "watch"]
+    return min(end, _first_after(others, step.start) or end)
 
 
 def _errand_until(start: int, timetable: Timetable) -> int:

@@ -31,6 +31,11 @@ def most_of(rows: Sequence[Row]) -> tuple[int, str] | None:
         for row in rows
         if row.glasses is not None and row.glasses.most_ml_per_hour is not None
     ]
+    stated += [
+        (row.phase.most_ml_per_hour, row.source)
+        for row in rows
+        if row.phase is not None and row.phase.most_ml_per_hour is not None
+    ]
     return min(stated, default=None)
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from generator.clinic.booking import Booking
-from generator.clinic.instruction import Instruction
+from generator.clinic.instruction import Instruction, class_title
 from generator.finding import Finding, refusal
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, start_of_day
@@ -31,7 +31,7 @@ def instruction_findings(booking: Booking, stated: Stated) -> Iterator[Finding]:
             yield refusal(
                 "instruction-doubled",
                 name,
-                f"“{name}” and “{picked[instruction.medicine]}” are both for “{instruction.medicine}”.",
+                f"“{name}” and “{picked[instruction.medicine]}” are both for {class_title(instruction.medicine)}.",
                 "Have a nurse pick one of them.",
             )
         else:
@@ -42,7 +42,8 @@ def instruction_findings(booking: Booking, stated: Stated) -> Iterator[Finding]:
             yield refusal(
                 f"needs-unit-instruction:{medicine}",
                 medicine,
-                f"The patient takes “{medicine}”, and nobody has said what to do about it. No date was worked out.",
+                f"The patient takes {class_title(medicine)}, and nobody has said what to do about it. "
+                "No date was worked out.",
                 f"A nurse picks one of the unit's instructions ({fitting or 'it states none'}), or the line "
                 "“call the unit before you change this medicine”.",
             )

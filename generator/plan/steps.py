@@ -13,6 +13,7 @@ from generator.plan.choice import Choice
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
+from generator.plan.settling import settled_leeway, settled_reason, settling_minutes
 from generator.plan.solver import placed
 from generator.plan.soonest import Room
 from generator.plan.timetable import Leeway, Reason, Step
@@ -33,16 +34,17 @@ def row_steps(
     closure = next((one for way, one in left.ways if way.places == network.places), choice.closure)
     for row in protocol.rows:
         start = starts[row.id]
+        later = settling_minutes(row, starts, protocol.rows, fixed)
         yield Step(
             id=row.id,
             kind=row.kind,
-            start=from_epoch_minutes(start, fixed.zone),
-            end=_end(row, start, starts, fixed),
-            leeway=_leeway(row, start, network, closure),
+            start=from_epoch_minutes(start + later, fixed.zone),
+            end=_end(row, start + later, starts, fixed),
+            leeway=settled_leeway(_leeway(row, start, network, closure), later),
             amounts=amounts_of(row),
             diet=row.diet,
             medicine=row.medicine,
-            because=reasons[row.id],
+            because=(*reasons[row.id], settled_reason(row, later)) if later else reasons[row.id],
             check=row.check,
             done=row.id in begun,
         )
@@ -90,6 +92,9 @@ def amounts_of(row: Row) -> dict[str, int]:
         for name in ("most_ml_per_hour", "least_ml_per_hour", "least_ml", "most_ml"):
             if getattr(glasses, name) is not None:
                 amounts[name] = getattr(glasses, name)
+    if row.phase:
+        limits = {"most_ml": row.phase.most_ml, "most_ml_per_hour": row.phase.most_ml_per_hour}
+        amounts |= {name: value for name, value in limits.items() if value is not None}
     named = {
         "takes_minutes": row.takes_minutes,
         "keeps_minutes": row.keeps_minutes,

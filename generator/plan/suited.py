@@ -6,16 +6,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from generator.clinic.booking import Booking
-from generator.clinic.factor import Factor
+from generator.clinic.factor import Factor, Lengthening
 from generator.clinic.instruction import Instruction
 from generator.clinic.protocol import Protocol, reference_findings
 from generator.clinic.rows import Before, Row, WallClock
 from generator.clinic.unit import Unit
-from generator.finding import Finding, refusal, warning
+from generator.finding import Finding, note, refusal, warning
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes
 from generator.plan.rules import NoSuchMoment, resolved
 from generator.plan.spoken import hours
+
+_BEAR_IN_MIND = "Bear it in mind when you speak with the patient."
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +36,10 @@ def suited_to(
     factors = []
     for name in booking.factors:
         if name in stated.factors:
-            factors.append(stated.factors[name])
-            findings += _factor_findings(stated.factors[name], protocol)
+            factor = stated.factors[name]
+            if factor.concerns(protocol.id):
+                factors.append(factor)
+                findings += _factor_findings(factor, protocol)
         else:
             known = ", ".join(stated.factors) or "none yet, in factors.toml"
             findings.append(
@@ -45,6 +49,8 @@ def suited_to(
             )
     rows = protocol.rows
     for factor in factors:
+        if factor.ask is not None and factor.id not in booking.agreed:
+            continue  # a question is not its answer: nothing is added before a person has said yes
         rows, told = _with_factor(rows, factor)
         findings += told
     if factors:
@@ -92,12 +98,17 @@ def _factor_findings(factor: Factor, protocol: Protocol) -> Iterator[Finding]:
             "A nurse or doctor confirms this protocol or chooses the other; nothing was switched.",
             decision=True,
         )
+    yield from _questions_and_notes(factor)
+
+
+def _questions_and_notes(factor: Factor) -> Iterator[Finding]:
+    """What staff decide, look at, or may want to know."""
     if factor.ask is not None:
         yield warning(
             f"factor-asks:{factor.id}",
             factor.id,
             f"{factor.title}: {factor.ask} ({factor.source})",
-            "A nurse or doctor decides, and the decision is recorded.",
+            f"A nurse or doctor decides, and the decision is recorded.{_after_yes(factor)}",
             decision=True,
         )
     if factor.warn is not None:
@@ -105,8 +116,22 @@ def _factor_findings(factor: Factor, protocol: Protocol) -> Iterator[Finding]:
             f"factor-warns:{factor.id}",
             factor.id,
             f"{factor.title}: {factor.warn} ({factor.source})",
-            "Bear it in mind when you speak with the patient.",
+            _BEAR_IN_MIND,
         )
+    if factor.note is not None:
+        yield note(
+            f"factor-notes:{factor.id}",
+            factor.id,
+            f"{factor.title}: {factor.note} ({factor.source})",
+            _BEAR_IN_MIND,
+        )
+
+
+def _after_yes(factor: Factor) -> str:
+    """What the plan gets when the factor's question is answered with yes."""
+    earlier = [f"“{one.row}” begins {one.days} day(s) earlier ({one.source})" for one in factor.lengthen]
+    further = [f"“{added.row.id}” is added ({added.row.source})" for added in factor.rows]
+    return f" Once it is yes: {'; '.join(earlier + further)}." if factor.changes_rows else ""
 
 
 def _with_factor(rows: tuple[Row, ...], factor: Factor) -> tuple[tuple[Row, ...], list[Finding]]:
@@ -114,7 +139,7 @@ def _with_factor(rows: tuple[Row, ...], factor: Factor) -> tuple[tuple[Row, ...]
     findings = []
     for longer in factor.lengthen:
         if any(row.id == longer.row and isinstance(row.anchor, WallClock) for row in rows):
-            rows = tuple(_begun_earlier(row, longer.days) if row.id == longer.row else row for row in rows)
+            rows = tuple(_begun_earlier(row, longer) if row.id == longer.row else row for row in rows)
         else:
             findings.append(_nothing_to_change(factor, longer.row))
     made = list(rows)
@@ -127,9 +152,9 @@ def _with_factor(rows: tuple[Row, ...], factor: Factor) -> tuple[tuple[Row, ...]
     return tuple(made), findings
 
 
-def _begun_earlier(row: Row, days: int) -> Row:
+def _begun_earlier(row: Row, longer: Lengthening) -> Row:
     assert isinstance(row.anchor, WallClock)
-    return replace(row, anchor=WallClock(row.anchor.day - days, row.anchor.at))
+    return replace(row, anchor=WallClock(row.anchor.day - longer.days, row.anchor.at), source=longer.source)
 
 
 def _nothing_to_change(factor: Factor, row: str) -> Finding:
