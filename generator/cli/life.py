@@ -75,7 +75,7 @@ def move(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> No
 @_shared
 def hold(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Takes a plan down until a nurse releases it: the page says to call, and not to follow the old times."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell(moving.hold(desk, ref, role), as_json=asked["as_json"])
 
 
@@ -107,7 +107,7 @@ def release(
 @_shared
 def cancel(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Takes a plan down for good: the page says to take no more of the medicine, and to eat and drink again."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell(parting.cancel(desk, ref, role), as_json=asked["as_json"])
 
 
@@ -117,7 +117,7 @@ def cancel(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> 
 @_shared
 def end(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Leaves after-care alone on a page, once the examination has begun."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell(parting.end(desk, ref, role), as_json=asked["as_json"])
 
 
@@ -126,7 +126,7 @@ def end(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> Non
 @_shared
 def expire(unit_dir: Path, out_dir: Path, role: str, **asked: Any) -> None:
     """Says farewell on every page whose after-care is over, and forgets those patients' details."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell_all([made for _, made in parting.expire(desk, role)], "said farewell", as_json=asked["as_json"])
 
 

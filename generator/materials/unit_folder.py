@@ -83,6 +83,18 @@ def read_unit_folder(folder: Path) -> UnitFolder:
     return UnitFolder(unit, protocols, stated, digests, foods, signoffs, words)
 
 
+def read_unit_at_least(folder: Path) -> UnitFolder:
+    """Everything in a unit's folder, or the unit alone when another file has faults: enough to take a plan down.
+
+    Raises:
+        BadMaterials: if unit.toml itself has faults.
+    """
+    try:
+        return read_unit_folder(folder)
+    except BadMaterials:
+        return UnitFolder(read_unit(folder), {}, Stated(), {}, (), (), {})
+
+
 def read_unit(folder: Path) -> Unit:
     """The unit alone, for when its protocols are the very thing being checked.
 
