@@ -10,7 +10,15 @@ from pathlib import Path
 import click
 
 from generator.cli.desk_option import base_url_option, desk_at
-from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
+from generator.cli.options import (
+    data_option,
+    json_option,
+    now_from,
+    now_option,
+    print_findings,
+    print_json,
+    unit_option,
+)
 from generator.cli.read import print_reading, reading_of
 from generator.cli.stopped import refused_lists, stops_as_json
 from generator.desk import Desk, Made, make_row
@@ -54,9 +62,12 @@ def build(
         made = _made(desk, readings, quiet=as_json)
     outcomes = [_after(reading, made) for reading in readings]
     links = _links(readings, made)
+    ending = folder.ending_findings(moment.date())
     if as_json:
-        print_json({"files": [_file_json(reading, links) for reading in outcomes]})
+        told = {"unit": [finding.as_json() for finding in ending]} if ending else {}
+        print_json({"files": [_file_json(reading, links) for reading in outcomes]} | told)
     else:
+        print_findings(ending, "")
         for reading in outcomes:
             print_reading(reading, folder, links)
         click.echo(f"{len(links)} plan(s) are up.")

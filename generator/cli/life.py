@@ -83,6 +83,7 @@ def hold(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> No
 @ref_option
 @click.option("--begun", metavar="ROW=ISO", multiple=True, help="A dose the patient began, and when.")
 @click.option("--decided", metavar="KIND", multiple=True, help="A finding about which you have decided.")
+@click.option("--cleared", is_flag=True, help="You checked that this patient may take this medicine.")
 @role_option
 @_shared
 def release(
@@ -91,6 +92,7 @@ def release(
     ref: str,
     begun: tuple[str, ...],
     decided: tuple[str, ...],
+    cleared: bool,
     role: str,
     **asked: Any,
 ) -> None:
@@ -98,7 +100,8 @@ def release(
     folder = read_unit_folder(unit_dir)
     doses = dict(named_moments(begun, folder.unit.zone, "--begun"))
     with desk_at(folder, out_dir, asked["base_url"], asked["now"]) as desk:
-        _tell(moving.release(desk, ref, role, doses, decided), as_json=asked["as_json"])
+        made = moving.release(desk, ref, role, doses, decided, cleared=cleared)
+        _tell(made, as_json=asked["as_json"])
 
 
 @click.command("cancel")

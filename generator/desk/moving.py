@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from generator.clinic.booking import Booking
+from generator.clinic.booking import Booking, Clearance
 from generator.desk.objections import food_findings, is_refused, permission_findings
 from generator.desk.publishing import Made, advance, take_down
 from generator.desk.rendering import Desk, languages_of, replaced_by
@@ -85,6 +85,8 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     assert record.inputs is not None, "a known record has inputs"
     base = record.pending or record.inputs
     booking: Booking = replace(base.booking, **changed)  # type: ignore[arg-type]
+    if booking.protocol != base.booking.protocol:
+        booking = replace(booking, cleared=None)  # the patient was cleared for the other medicine
     if booking == base.booking and record.life in (MADE, Life.HELD):
         told = note("nothing-changed", ref, "The booking is as it was.", "Nothing needs to be done.")
         return Made(record.identity.link(desk.base_url), (told,))
@@ -111,13 +113,20 @@ def hold(desk: Desk, ref: str, role: str) -> Made:
 
 
 def release(
-    desk: Desk, ref: str, role: str, begun: Mapping[str, dt.datetime], decided: Collection[str]
+    desk: Desk,
+    ref: str,
+    role: str,
+    begun: Mapping[str, dt.datetime],
+    decided: Collection[str],
+    *,
+    cleared: bool = False,
 ) -> Made:
     """Publishes the plan that waits behind a held page, after a nurse has spoken with the patient.
 
     Args:
         begun: row id -> when the patient began it, as told on the phone.
         decided: kinds of finding about which the nurse has decided.
+        cleared: the nurse has checked that this patient may take this protocol's medicine.
     """
     record = known_record(desk, ref)
     if isinstance(record, Made):
@@ -142,6 +151,9 @@ def release(
         return Made(None, (refusal("row-unknown", ref, problem, remedy),))
     settled = tuple(sorted({*waiting.settled, *decided}))
     inputs = replace(waiting, begun={**waiting.begun, **begun}, settled=settled)
+    if cleared:
+        clearance = Clearance(role, desk.now.date())
+        inputs = replace(inputs, booking=replace(inputs.booking, cleared=clearance))
     step = _step(desk, record, inputs)
     waits = _open(step, settled)
     if is_refused([*step.findings]) or waits:
@@ -181,11 +193,18 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Step:
     now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
     new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
     changes = changes_between(old, new, desk.now) if old else ()
-    found = [*stops, *new.findings, *food_findings(desk, new)]
+    found = [*stops, *_news(new, changes), *food_findings(desk, new)]
     if old:
         found += change_findings(old, changes)
         found += _twice(old, new, begun, desk.now)
     return Step(old, new, changes, begun, tuple(found))
+
+
+def _news(new: Timetable, changes: tuple[Change, ...]) -> list[Finding]:
+    """What the new plan's findings add: steps whose old time has passed as well were known to the patient."""
+    known = {change.step for change in changes if change.due}
+    late = [step for step in new.steps if step.past and step.id not in known]
+    return [one for one in new.findings if one.kind != "short-notice" or late]
 
 
 def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datetime) -> list[Finding]:

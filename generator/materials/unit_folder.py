@@ -13,7 +13,7 @@ from generator.clinic.factor import Factor, factors_from
 from generator.clinic.food import Food, foods_from
 from generator.clinic.instruction import Instruction, instructions_from
 from generator.clinic.protocol import Protocol, protocol_from
-from generator.clinic.signoff import SignOff, digest_of, signature_findings, signoffs_from
+from generator.clinic.signoff import SignOff, digest_of, ending_findings, signature_findings, signoffs_from
 from generator.clinic.sources import example_findings
 from generator.clinic.unit import Unit, unit_from
 from generator.errors import BadMaterials
@@ -61,6 +61,14 @@ class UnitFolder:
             finding
             for file in files
             for finding in signature_findings(file, self.digests[file], self.signoffs, today)
+        ]
+
+    def ending_findings(self, today: dt.date) -> list[Finding]:
+        """The signatures that end soon, a notice for each file."""
+        return [
+            finding
+            for file, digest in self.digests.items()
+            for finding in ending_findings(file, digest, self.signoffs, today)
         ]
 
 
