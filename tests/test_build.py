@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from generator.cli import build as module
+from generator import batch as module
 from generator.cli import main
 from generator.clinic.signoff import SignOff, signature_findings, signoffs_from
 from generator.desk import Desk, Made, make_row
