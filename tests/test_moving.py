@@ -189,7 +189,7 @@ def test_no_fault_in_the_units_files_keeps_a_plan_up(tmp_path: Path) -> None:
     office = Office(tmp_path / "out", unit)
     (unit / "protocols" / "peg-ascorbate-split.toml").write_text("this is no protocol")
     assert office.do("cancel", "2026-03-16T09:00")["done"]
-    assert "Your appointment has been cancelled" in office.page()
+    assert "Your appointment is cancelled" in office.page()
     assert office.do("hold", "2026-03-16T09:00", ref="DEMO-104")["done"]
     assert "Do not follow the old times" in office.page("DEMO-104")
 
