@@ -24,7 +24,7 @@ _PREPARING = ("clear-fluids", "diet")
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class Between:
     """A booking between two plans: what it was, what it would be, and what a person must know of the difference.
 
     Attributes:
@@ -183,7 +183,7 @@ def notice_of(
     )
 
 
-def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Step:
+def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
     """What the change would mean, worked out for this moment."""
     booking, folder = inputs.booking, desk.folder
     old = former_timetable(record)
@@ -197,7 +197,7 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Step:
     if old:
         found += change_findings(old, changes)
         found += _twice(old, new, begun, desk.now)
-    return Step(old, new, changes, begun, tuple(found))
+    return Between(old, new, changes, begun, tuple(found))
 
 
 def _news(new: Timetable, changes: tuple[Change, ...]) -> list[Finding]:
@@ -225,7 +225,7 @@ def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datet
     ]
 
 
-def _open(step: Step, settled: Collection[str]) -> list[Finding]:
+def _open(step: Between, settled: Collection[str]) -> list[Finding]:
     """The decisions that a person has still to make. Days of a medicine that only shift are told, not decided."""
     kinds = dict.fromkeys(
         finding.kind
@@ -245,7 +245,7 @@ def _open(step: Step, settled: Collection[str]) -> list[Finding]:
     ]
 
 
-def _held(desk: Desk, record: PlanRecord, step: Step, inputs: Inputs, role: str) -> Made:
+def _held(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
     """The old plan down, the new appointment kept until a nurse releases it."""
     known = step.new if step.new.steps else None
     notice = notice_of(desk, record, Life.HELD, step.old, known)
@@ -266,7 +266,7 @@ def _held(desk: Desk, record: PlanRecord, step: Step, inputs: Inputs, role: str)
     )
 
 
-def _advanced(desk: Desk, record: PlanRecord, step: Step, inputs: Inputs, role: str) -> Made:
+def _advanced(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
     call = telling(desk, record, "moved", step.old, step.new, step.changes)
     # A plan made again is reckoned from when it was made, and so finds the same.
     inputs = replace(inputs, replaces=replaced_by(desk, record, step.old)).with_given(step.new)

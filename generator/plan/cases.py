@@ -14,7 +14,7 @@ from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row, WallClock
 from generator.clinic.unit import Unit
 from generator.plan.dated import dated
-from generator.plan.moments import in_zone, is_steady, minutes_between
+from generator.plan.moments import in_zone, is_steady, later, minutes_between
 from generator.plan.planning import NOTHING_MORE, timetable_for, undated_timetable
 from generator.plan.suited import Stated
 from generator.plan.timetable import Timetable
@@ -135,8 +135,9 @@ def _further_days(stated: Stated) -> tuple[int, int]:
 
 def _earliest(timetable: Timetable) -> dt.datetime:
     """The earliest moment that the present one could have had a say about: five minutes before any start left."""
-    starts = [timetable.procedure, *(step.start for step in timetable.steps)]
-    starts += [step.window.earliest for step in timetable.steps if step.window]
+    starts = [timetable.procedure]
+    for step in timetable.steps:
+        starts.append(later(step.start, -step.leeway.earlier) if step.leeway else step.start)
     return min(starts) - dt.timedelta(minutes=5)
 
 

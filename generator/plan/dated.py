@@ -30,7 +30,7 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         return timetable
     findings = [*timetable.findings, *closed]
     if now is not None:
-        steps = tuple(replace(step, past=True) if _has_passed(step, unit, now) else step for step in steps)
+        steps = tuple(step._replace(past=True) if _has_passed(step, unit, now) else step for step in steps)
         if timetable.procedure <= now:
             problem = "The procedure lies in the past."
             findings.append(refusal("past", "procedure", problem, "Mend its day and time."))
