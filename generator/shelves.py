@@ -68,7 +68,8 @@ class FolderShelf:
     def content(self, token: str) -> str:
         """The digest of the booklet that is up; "" where none is."""
         with _told():
-            return digest_of(self._files(token))
+            files = self._files(token)
+            return digest_of(files) if files else ""
 
     def _files(self, token: str) -> dict[str, bytes]:
         folder = self.public / "p" / token

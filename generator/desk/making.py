@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from generator.clinic.booking import Booking
 from generator.desk.decisions import undecided, with_decisions
+from generator.desk.mending import in_step
 from generator.desk.objections import (
     change_findings,
     food_findings,
@@ -37,7 +38,7 @@ def read(folder: UnitFolder, raw: bytes, file: str, now: dt.datetime) -> Reading
 
 def make_row(desk: Desk, row: RowReading) -> Made:
     """Publishes the plan of one row, or says what stands against it, and what an earlier link still shows."""
-    known = desk.records.find(row.ref) if row.ref else None
+    known = in_step(desk, row.ref) if row.ref else None
     if row.booking is None:
         return Made(None, tuple(still_up_findings(desk, known)))
     decisions = desk.records.decisions(row.ref, row.digest)

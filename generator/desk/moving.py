@@ -7,9 +7,11 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from generator.clinic.booking import Booking, Clearance
+from generator.desk.given import begun_by, former_timetable, notice_of
+from generator.desk.mending import in_step
 from generator.desk.objections import food_findings, is_refused, permission_findings
 from generator.desk.publishing import Made, advance, take_down
-from generator.desk.rendering import Desk, languages_of, replaced_by
+from generator.desk.rendering import Desk, replaced_by
 from generator.desk.telling import telling
 from generator.finding import Finding, note, refusal, warning
 from generator.page.life import Life
@@ -17,7 +19,7 @@ from generator.plan.change import Change, change_findings, changes_between
 from generator.plan.planning import timetable_for
 from generator.plan.timetable import Timetable
 from generator.records import MADE, PlanRecord
-from generator.records.inputs import Inputs, NoticeInputs
+from generator.records.inputs import Inputs
 
 RELEASING = ("nurse", "doctor", "lead")  # a clerk prepares, a clinician releases
 _PREPARING = ("clear-fluids", "diet")
@@ -43,7 +45,7 @@ class Between:
 
 def known_record(desk: Desk, ref: str) -> PlanRecord | Made:
     """A booking that somebody has a link of, or what there is to say instead."""
-    record = desk.records.find(ref)
+    record = in_step(desk, ref)
     if record is None or not record.was_given or record.inputs is None:
         problem = "No plan was given under that reference."
         return Made(None, (refusal("booking-unknown", ref, problem, "Look it up: daybefore list"),))
@@ -52,22 +54,6 @@ def known_record(desk: Desk, ref: str) -> PlanRecord | Made:
         remedy = "Give a new appointment a reference of its own."
         return Made(None, (refusal("booking-over", ref, problem, remedy),))
     return record
-
-
-def former_timetable(record: PlanRecord) -> Timetable | None:
-    """The plan that was given, as it was; None where the records do not tell."""
-    return record.inputs.given if record.inputs else None
-
-
-def begun_by(timetable: Timetable | None, now: dt.datetime) -> tuple[str, ...]:
-    """What the patient may have begun by now: medicine, or the stopping of one. Unknown counts as begun."""
-    if timetable is None:
-        return ("unknown",)
-    return tuple(
-        step.id
-        for step in timetable.steps
-        if step.start <= now and (step.medicine or step.kind == "instruction")
-    )
 
 
 def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made:
@@ -159,28 +145,6 @@ def release(
     if is_refused([*step.findings]) or waits:
         return Made(None, (*step.findings, *waits))
     return _advanced(desk, record, step, inputs, role)
-
-
-def notice_of(
-    desk: Desk,
-    record: PlanRecord,
-    what: Life,
-    old: Timetable | None,
-    new: Timetable | None = None,
-) -> NoticeInputs:
-    """The page in a plan's place, of this moment."""
-    assert record.inputs is not None, "a known record has inputs"
-    doses = (
-        [step.id for step in old.steps if step.medicine and step.start <= desk.now] if old else ["unknown"]
-    )
-    return NoticeInputs(
-        what,
-        languages_of(desk.folder.unit, record.inputs.booking),
-        desk.now.replace(microsecond=0),
-        replaced_by(desk, record, old),
-        begun=bool(doses),
-        new_arrival=None if new is None else new.arrival,
-    )
 
 
 def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:

@@ -17,7 +17,12 @@ from generator.records import MADE, NOT_CLEARED, PlanRecord
 
 def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
     """For a row that is not built now: the link given earlier still shows its plan, until its day has passed."""
-    if known is None or not known.was_given or dt.datetime.fromisoformat(known.start) <= desk.now:
+    if (
+        known is None
+        or not known.was_given
+        or known.life != MADE
+        or dt.datetime.fromisoformat(known.start) <= desk.now
+    ):
         return []
     return [
         refusal(

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 
-from generator.desk.moving import former_timetable, known_record, notice_of
+from generator.desk.given import former_timetable, notice_of
+from generator.desk.mending import in_step, mended
+from generator.desk.moving import known_record
 from generator.desk.publishing import Made, take_down
 from generator.desk.rendering import Desk
 from generator.desk.telling import telling
@@ -29,7 +31,7 @@ def cancel(desk: Desk, ref: str, role: str) -> Made:
 
 def end(desk: Desk, ref: str, role: str) -> Made:
     """Leaves after-care alone on the page, once the examination has begun."""
-    record = desk.records.find(ref)
+    record = in_step(desk, ref)
     if record is not None and record.life == Life.ENDED:
         return Made(record.identity.link(desk.base_url), ())
     known = known_record(desk, ref)
@@ -46,7 +48,11 @@ def expire(desk: Desk, role: str) -> tuple[tuple[PlanRecord, Made], ...]:
     """Says farewell on every page whose after-care is over, then forgets what the records say of those patients."""
     outcomes = []
     for record in desk.records.every():
-        if record.life != Life.FAREWELL and record.was_given and _is_over(desk, record):
+        if record.life == Life.FAREWELL:
+            # Said farewell by a command that broke off before it forgot.
+            made = mended(desk, record) if record.ref else None
+            outcomes += [(record, made)] if made else []
+        elif record.was_given and _is_over(desk, record):
             outcomes.append((record, _expired(desk, record, role)))
     return tuple(outcomes)
 

@@ -7,18 +7,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from generator.desk.moving import begun_by, former_timetable, hold, notice_of
+from generator.desk.given import begun_by, former_timetable, notice_of
+from generator.desk.mending import made_again, mended
 from generator.desk.objections import is_refused, missing_findings, permission_findings
-from generator.desk.publishing import Made, advance, changed_meanwhile, publish, take_down
-from generator.desk.rendering import Desk, notice_booklet, plan_booklet, replaced_by, timetable_of
+from generator.desk.publishing import Made, advance, publish, take_down
+from generator.desk.rendering import Desk, replaced_by
 from generator.desk.telling import telling
 from generator.finding import Finding, warning
-from generator.page.booklet import Booklet
 from generator.page.life import Life
 from generator.plan.change import changes_between
 from generator.plan.planning import timetable_for
 from generator.plan.timetable import Timetable
-from generator.records import MADE, PlanRecord, life
+from generator.records import MADE, PlanRecord
 from generator.records.inputs import Inputs
 
 
@@ -48,61 +48,10 @@ def repair(desk: Desk) -> tuple[tuple[PlanRecord, Made], ...]:
     """
     outcomes = []
     for record in desk.records.every():
-        made = _repaired(desk, record)
+        made = mended(desk, record)
         if made is not None:
             outcomes.append((record, made))
     return tuple(outcomes)
-
-
-def _repaired(desk: Desk, record: PlanRecord) -> Made | None:
-    if record.content is None:  # opened and never made: nobody has a link
-        return None
-    if record.life == Life.FAREWELL and record.ref:
-        life.forget(desk.records, record, desk.now)
-    up = desk.shelf.content(record.identity.token)
-    if up == record.content:
-        if record.state != "published":
-            desk.records.published(record, record.content)
-            return Made(record.identity.link(desk.base_url), ())
-        return None
-    booklet = _as_recorded(desk, record)
-    if booklet is None:
-        return hold(desk, record.ref, "repair")
-    with desk.shelf.turn():
-        now = desk.records.again(record)
-        if now != record:
-            return Made(None, (changed_meanwhile(record.ref),))
-        desk.shelf.put(record.identity.token, booklet)
-        desk.records.published(record, booklet.digest)
-    return Made(record.identity.link(desk.base_url), ())
-
-
-def _as_recorded(desk: Desk, record: PlanRecord) -> Booklet | None:
-    """The very booklet that the records speak of; None where today's files make another of it."""
-    if record.life != MADE:
-        if record.notice is None:
-            return None
-        booklet = notice_booklet(desk, record.notice, record.identity)
-    else:
-        made = _made_again(desk, record)
-        if made is None:
-            return None
-        booklet = made[0]
-    if booklet.digest != record.content and record.life == MADE:
-        return None
-    return booklet
-
-
-def _made_again(desk: Desk, record: PlanRecord) -> tuple[Booklet, Timetable] | None:
-    if record.inputs is None:
-        return None
-    try:
-        timetable = timetable_of(desk, record.inputs, record.identity.made)
-        if not timetable.steps:
-            return None
-        return plan_booklet(desk, record.inputs, record.identity, timetable), timetable
-    except KeyError:  # a protocol, instruction or language that the unit has no more
-        return None
 
 
 def differences(desk: Desk) -> Iterator[Difference]:
@@ -117,7 +66,7 @@ def _difference(desk: Desk, record: PlanRecord) -> Difference:
     found = permission_findings(desk, record.inputs.booking, given=True)
     if is_refused(found):
         return Difference(record, Now.REFUSED, tuple(found))
-    made = _made_again(desk, record)
+    made = made_again(desk, record)
     if made is None:
         return Difference(record, Now.REFUSED, ())
     booklet, timetable = made
@@ -136,7 +85,7 @@ def republish(desk: Desk, difference: Difference, role: str) -> Made:
     """
     record = difference.record
     if difference.now is Now.WORDING:
-        made = _made_again(desk, record)
+        made = made_again(desk, record)
         assert made is not None, "it was made a moment ago"
         assert record.inputs is not None, "a plan that was given has inputs"
         digest = desk.folder.protocols[record.inputs.booking.protocol].digest

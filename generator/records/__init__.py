@@ -71,7 +71,7 @@ class PlanRecord:
     @property
     def was_given(self) -> bool:
         """Whether somebody may have the link: it was published whole at least once."""
-        return self.state == "published" or self.edition > 1
+        return self.state == "published" or self.edition > 1 or self.identity.version > 1
 
 
 class Records:
@@ -162,14 +162,10 @@ class Records:
 
     def _made_anew(self, record: PlanRecord, start: dt.datetime, now: dt.datetime) -> PlanRecord:
         with self.change() as connection:
-            connection.execute(
-                sa.update(bookings).where(bookings.c.id == record.id).values(start=start.isoformat())
-            )
-            connection.execute(
-                sa.update(plans)
-                .where(plans.c.booking == record.id, plans.c.version == record.identity.version)
-                .values(made=stamp(now))
-            )
+            if is_as_seen(connection, record):  # else another command makes it at this moment
+                new_start = sa.update(bookings).where(bookings.c.id == record.id)
+                connection.execute(new_start.values(start=start.isoformat()))
+                connection.execute(sa.update(plans).where(*present(record)).values(made=stamp(now)))
         return self.find(record.ref) or record
 
     def publishing(

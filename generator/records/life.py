@@ -117,6 +117,8 @@ def forget(records: Records, record: PlanRecord, now: dt.datetime) -> None:
         if record.ref:
             connection.execute(sa.delete(decisions).where(decisions.c.ref == record.ref))
         connection.execute(sa.update(plans).where(plans.c.booking == record.id).values(inputs=None))
+        earlier = sa.and_(plans.c.booking == record.id, plans.c.version != record.identity.version)
+        connection.execute(sa.update(plans).where(earlier).values(notice=None))
         nothing = dict(ref=None, pending=None)
         connection.execute(sa.update(bookings).where(bookings.c.id == record.id).values(nothing))
         trail.add(connection, now, record.id, record.identity.version, "forgotten")

@@ -93,6 +93,7 @@ def prepare(connection: sqlite3.Connection, _: object) -> None:
     connection.isolation_level = None  # begin says when a change begins, not the driver
     connection.execute("PRAGMA foreign_keys=ON")
     connection.execute("PRAGMA synchronous=FULL")
+    connection.execute("PRAGMA secure_delete=ON")  # what is forgotten is overwritten, not only let go of
 
 
 def begin(connection: sa.Connection) -> None:
