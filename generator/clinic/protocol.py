@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.clinic.fields import Fields
 from generator.clinic.row_file import row_from
-from generator.clinic.rows import POINTS, Row
+from generator.clinic.rows import POINTS, RESERVED_BEGINNINGS, RESERVED_IDS, Row
 from generator.finding import Finding, refusal
 
 
@@ -122,7 +122,7 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
     """Faults of rows together: an id used twice, a row named that does not stand above, or that is no drink."""
     known: set[str] = set()
     for row in rows:
-        if row.id in known or row.id in (*POINTS, "leave", "arrive"):
+        if row.id in known or row.id in RESERVED_IDS or row.id.startswith(RESERVED_BEGINNINGS):
             yield refusal(
                 "row-doubled",
                 f"{where} row {row.id}",

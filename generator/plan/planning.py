@@ -10,7 +10,8 @@ from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.clinic.unit import Unit
-from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
+from generator.finding import Finding, Verdict, verdict_of
+from generator.plan.booked import booking_findings
 from generator.plan.choice import Choice, kindest_of
 from generator.plan.dated import dated
 from generator.plan.fixed import Fixed, fixed_for
@@ -90,7 +91,7 @@ def undated_timetable(
         booking.start, booking.arrival, booking.travel_minutes, unit, booking.pick_up, booking.others
     )
     suited, findings = suited_to(booking, protocol, unit, stated, fixed)
-    findings += [*_booking_findings(booking, unit, fixed), *instruction_findings(booking, stated)]
+    findings += [*booking_findings(booking, suited, unit, fixed), *instruction_findings(booking, stated)]
     steps: list[Step] = []
     if verdict_of(findings) is not Verdict.REFUSED:
         made = None if now is None else in_zone(now, unit.zone)
@@ -168,39 +169,6 @@ def _room(case: Case) -> tuple[Room | None, list[Finding]]:
 def _moments(case: Case) -> tuple[dt.datetime, dt.datetime, dt.datetime]:
     fixed = case.fixed
     return case.moment(fixed.procedure), case.moment(fixed.arrival), case.moment(fixed.leaving)
-
-
-def _booking_findings(booking: Booking, unit: Unit, fixed: Fixed) -> Iterator[Finding]:
-    """What the booking leaves open, and what was assumed for it."""
-    if booking.pick_up is None and booking.travel_minutes is None:
-        yield note(
-            "travel-assumed",
-            "leave",
-            f"The way to the unit is not known: {unit.travel_minutes} minutes are assumed.",
-            "If it takes longer, state the travel time.",
-        )
-    if fixed.leaving > fixed.arrival:
-        yield refusal(
-            "pick-up-late",
-            "leave",
-            "The transport leaves after the patient is due at the unit.",
-            "Mend the hour of the transport, or the arrival.",
-        )
-    if booking.latest_start is not None:
-        latest = in_zone(booking.latest_start, unit.zone)
-        yield note(
-            "list-order",
-            "procedure",
-            f"The list gives an order, no hour: planned for the earliest start; it may be as late as {latest:%H:%M}.",
-            "Tell the patient to be ready for the earliest time.",
-        )
-    if booking.provisional:
-        yield warning(
-            "time-provisional",
-            "procedure",
-            "The unit has not confirmed this time yet.",
-            "Make the plan anew when the time is confirmed.",
-        )
 
 
 def _wishes(case: Case) -> Wishes:
