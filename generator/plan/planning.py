@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
-from generator.clinic.rows import Row
+from generator.clinic.rows import Row, WallClock
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Verdict, verdict_of
 from generator.plan.booked import booking_findings
@@ -41,6 +41,7 @@ from generator.plan.usual import with_usual_times
 from generator.plan.yardsticks import yardsticks_for
 
 NOTHING_MORE = Stated()
+_NEAR_DAYS = 8  # how many days earlier than any wall clock a row may be that is counted in hours
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +175,7 @@ def _moments(case: Case) -> tuple[dt.datetime, dt.datetime, dt.datetime]:
 def _wishes(case: Case) -> Wishes:
     last = case.protocol.last_medicine_row
     return Wishes(
-        nights=tuple(_nights(case.unit, case.fixed)),
+        nights=tuple(_nights(case)),
         quiet=case.unit.quiet_minutes,
         leaving=case.fixed.leaving,
         offset=offset_minutes(case.moment(case.fixed.procedure)),
@@ -182,10 +183,14 @@ def _wishes(case: Case) -> Wishes:
     )
 
 
-def _nights(unit: Unit, fixed: Fixed) -> Iterator[tuple[int, int]]:
+def _nights(case: Case) -> Iterator[tuple[int, int]]:
     """The unit's nights around the plan, wall clock; a border that the clocks skip is the end of the gap."""
+    unit, fixed = case.unit, case.fixed
+    days = [
+        anchor.day for row in case.protocol.rows for anchor in row.anchors if isinstance(anchor, WallClock)
+    ]
     overnight = unit.night.since > unit.night.until
-    for offset in range(-8, 2):
+    for offset in range(min(days, default=0) - _NEAR_DAYS, max(days, default=0) + 2):
         day = fixed.day + dt.timedelta(days=offset)
         until_day = day + dt.timedelta(days=1 if overnight else 0)
         yield (
