@@ -12,6 +12,8 @@ from generator.clinic.row_file import row_from
 from generator.clinic.rows import POINTS, RESERVED_BEGINNINGS, RESERVED_IDS, Row
 from generator.finding import Finding, refusal
 
+_HOUR = 60  # minutes
+
 
 @dataclass(frozen=True, slots=True)
 class Slots:
@@ -158,6 +160,7 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
             )
         earlier.add(row.id)
     yield from _phase_findings(rows, where)
+    yield from _pace_findings(rows, where)
 
 
 def _phase_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
@@ -172,3 +175,26 @@ def _phase_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
                 f"The drinks of the rows may come to {total} mL, more than the {row.phase.most_ml} mL of “{row.id}”.",
                 "Mend the amounts of the rows, or most_ml.",
             )
+
+
+def _pace_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
+    """Sessions that, drunk as fast as they may be, put more into an hour than another row allows for all drinks."""
+    most = min((one for row in rows for one in _hourly_maxima(row)), default=None)
+    for row in rows:
+        if most is None or row.glasses is None or row.glasses.most_ml_per_hour == most:  # its own: told there
+            continue
+        glasses = -(-_HOUR // row.glasses.fastest_minutes)
+        if min(glasses * row.glasses.ml, row.glasses.total_ml) > most:
+            yield refusal(
+                "pace-over-maximum",
+                f"{where} row {row.id} fastest_minutes",
+                f"“{row.id}” at its fastest, {row.glasses.ml} mL every {row.glasses.fastest_minutes} minutes, is more "
+                f"than {most} mL in an hour.",
+                "Give each glass more time, or mend most_ml_per_hour.",
+            )
+
+
+def _hourly_maxima(row: Row) -> Iterator[int]:
+    for stated in (row.glasses, row.phase):
+        if stated is not None and stated.most_ml_per_hour is not None:
+            yield stated.most_ml_per_hour
