@@ -37,7 +37,7 @@ class Cases:
 
     def __init__(self, unit: Unit, protocols: Mapping[str, Protocol], stated: Stated = NOTHING_MORE) -> None:
         self.unit, self.protocols, self.stated = unit, protocols, stated
-        self._reach = {name: _days_of(protocol.rows) for name, protocol in protocols.items()}
+        self._reach = {name: _reach_of(protocol) for name, protocol in protocols.items()}
         self._further = _further_days(stated)
         self._solved: dict[Hashable, _Solved] = {}
         self._on_day: dict[Hashable, Timetable] = {}
@@ -93,6 +93,13 @@ class Cases:
 
 def _minutes(start: dt.datetime, moment: dt.datetime | None) -> int | None:
     return None if moment is None else minutes_between(start, moment)
+
+
+def _reach_of(protocol: Protocol) -> tuple[int, int]:
+    """How many days before and after the procedure's day anything of a protocol may lie."""
+    back, forth = _days_of(protocol.rows)
+    gap = protocol.usual_medicines
+    return (back + -(-gap.before // _DAY), forth + -(-gap.after // _DAY)) if gap else (back, forth)
 
 
 def _days_of(rows: Iterable[Row]) -> tuple[int, int]:

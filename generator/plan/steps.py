@@ -36,7 +36,8 @@ def row_steps(
     closure = next((one for way, one in left.ways if way.places == network.places), choice.closure)
     for row in protocol.rows:
         start = starts[row.id]
-        later = settling_minutes(row, starts, protocol.rows, fixed)
+        settling = settling_minutes(row, starts, protocol.rows, network.bounds, fixed)
+        later = 0 if row.id in begun else settling
         yield Step(
             id=row.id,
             kind=row.kind,
