@@ -99,6 +99,22 @@ def test_a_move_that_cannot_be_planned_holds_the_old_plan(
     assert_held(tmp_path)
 
 
+def test_a_booking_whose_protocol_is_gone_can_still_be_taken_down(
+    office: Office, desk: Desk, tmp_path: Path
+) -> None:
+    build(desk, SPANISH)
+    left = {name: one for name, one in office.folder.protocols.items() if name != "peg-ascorbate-same-day"}
+    short = replace(desk, folder=replace(office.folder, protocols=left))
+    assert [one.now for one in differences(short)] == [Now.REFUSED]
+    made = moved(office, short, "DEMO-102", "2026-03-19T14:00")
+    assert {"protocol-unknown", "plan-held"} <= kinds(made)
+    assert_held(tmp_path)
+    assert kinds(release(short, "DEMO-102", "nurse", {}, ())) == {"protocol-unknown"}
+    assert moved(office, short, "DEMO-102", "2026-03-19T11:00", protocol="peg-ascorbate-split").link
+    assert release(short, "DEMO-102", "nurse", {}, ()).link
+    assert_in_step(tmp_path)
+
+
 # A sentence of the plan alone, one of both, and one that only a page in a plan's place shows.
 @pytest.mark.parametrize("lost", ["A.step.stop-do", "A.held.order", "C.farewell.kept"])
 def test_a_move_in_a_language_that_lacks_a_sentence_holds_the_old_plan(
