@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from generator.clinic.booking import Booking, Clearance
 from generator.desk.given import begun_by, former_timetable, notice_of
 from generator.desk.mending import in_step
-from generator.desk.objections import food_findings, is_refused, permission_findings
+from generator.desk.objections import food_findings, is_refused, permission_findings, protocol_findings
 from generator.desk.publishing import Made, advance, take_down
 from generator.desk.rendering import Desk, replaced_by
 from generator.desk.telling import telling
@@ -31,13 +31,13 @@ class Between:
 
     Attributes:
         old: the plan that was given, None where it cannot be worked out any more.
-        new: the plan that would take its place.
+        new: the plan that would take its place, None where the unit has no such protocol.
         begun: steps of the old plan by which the patient may have begun: medicine, or a medicine stopped.
         findings: all that was found; those that ask for a decision keep the new plan from taking its place.
     """
 
     old: Timetable | None
-    new: Timetable
+    new: Timetable | None
     changes: tuple[Change, ...]
     begun: tuple[str, ...]
     findings: tuple[Finding, ...]
@@ -125,10 +125,8 @@ def release(
         return Made(None, (refusal("not-held", ref, problem, "Look it up: daybefore list"),))
     assert record.inputs is not None, "a known record has inputs"
     waiting = record.pending or record.inputs
-    if waiting.booking.protocol not in desk.folder.regimens:
-        problem = f"The unit has no protocol “{waiting.booking.protocol}” any more."
-        remedy = "State another one: daybefore move --ref … --protocol …"
-        return Made(None, (refusal("protocol-unknown", ref, problem, remedy),))
+    if unknown := protocol_findings(desk, waiting.booking):
+        return Made(None, tuple(unknown))
     rows = [row.id for row in desk.folder.regimens[waiting.booking.protocol].rows]
     strange = [name for name in begun if name not in rows]
     if strange:
@@ -153,7 +151,9 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
     old = former_timetable(record)
     begun = begun_by(old, desk.now)
     stops = permission_findings(desk, booking, given=False)
-    protocol = folder.regimens[booking.protocol]
+    protocol = folder.regimens.get(booking.protocol)
+    if protocol is None:
+        return Step(old, None, (), begun, tuple(stops))
     now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
     new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
     changes = changes_between(old, new, desk.now) if old else ()
@@ -211,7 +211,7 @@ def _open(step: Between, settled: Collection[str]) -> list[Finding]:
 
 def _held(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
     """The old plan down, the new appointment kept until a nurse releases it."""
-    known = step.new if step.new.steps else None
+    known = step.new if step.new and step.new.steps else None
     notice = notice_of(desk, record, Life.HELD, step.old, known)
     told = warning(
         "plan-held",
@@ -231,6 +231,7 @@ def _held(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: s
 
 
 def _advanced(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
+    assert step.new is not None, "without a protocol it was refused"
     call = telling(desk, record, "moved", step.old, step.new, step.changes)
     # A plan made again is reckoned from when it was made, and so finds the same.
     inputs = replace(inputs, replaces=replaced_by(desk, record, step.old)).with_given(step.new)

@@ -40,6 +40,8 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
     A signature must hold until the procedure; one that ends stops new plans only, never one already given.
     """
     today, unit = desk.now.date(), desk.folder.unit
+    if unknown := protocol_findings(desk, booking):
+        return unknown
     findings = desk.folder.signature_findings(booking, today) or desk.folder.signature_findings(
         booking, booking.start.date()
     )
@@ -63,6 +65,20 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
 def clears_everyone(unit: Unit, today: dt.date) -> bool:
     """Whether nobody need be cleared alone: a demonstration, or a unit that declared who assessed all on its lists."""
     return unit.demonstration or (unit.assessed is not None and today <= unit.assessed.until)
+
+
+def protocol_findings(desk: Desk, booking: Booking) -> list[Finding]:
+    """A protocol that the unit had when the booking was made, and has no more."""
+    if booking.protocol in desk.folder.regimens:
+        return []
+    return [
+        refusal(
+            "protocol-unknown",
+            booking.ref,
+            f"The unit has no protocol “{booking.protocol}” any more.",
+            "State another one: daybefore move --ref … --protocol …",
+        )
+    ]
 
 
 def _language_findings(desk: Desk, tag: str) -> list[Finding]:
