@@ -153,7 +153,7 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
     stops = permission_findings(desk, booking, given=False)
     protocol = folder.regimens.get(booking.protocol)
     if protocol is None:
-        return Step(old, None, (), begun, tuple(stops))
+        return Between(old, None, (), begun, tuple(stops))
     now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
     new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
     changes = changes_between(old, new, desk.now) if old else ()
