@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from generator import batch
 from generator.cli import build as module
 from generator.cli import main
 from generator.clinic.signoff import SignOff, signature_findings, signoffs_from
@@ -55,7 +56,7 @@ def test_one_row_that_fails_keeps_nobody_else_from_a_link(
             raise error("The disk is full.", remedy="Make room.")
         return make_row(desk, row)
 
-    monkeypatch.setattr(module, "make_row", failing)
+    monkeypatch.setattr(batch, "make_row", failing)
     plans = built(tmp_path)
     assert list(plans.links) == ["DEMO-101", "DEMO-103", "DEMO-104", "DEMO-105", "DEMO-106"]
     [file] = plans.said["files"]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from generator.clinic.booking import Booking, OtherProcedure
+from generator.clinic.protocol import MedicineGap
 from generator.materials.unit_folder import read_unit_folder
 from generator.plan.cases import Cases
 from generator.plan.moments import instants_of, later
@@ -79,3 +81,15 @@ def test_what_differs_in_anything_is_another_case() -> None:
     for booking in (plain, *others, plain):
         alone = timetable_for(booking, FOLDER.regimens[booking.protocol], FOLDER.unit, None, FOLDER.stated)
         assert CASES.timetable(booking, None) == alone
+
+
+def test_the_gap_of_ones_own_medicines_may_reach_behind_a_clock_change() -> None:
+    """72 hours before 18:00 on Tuesday 31 March 2026 is 17:00 on Saturday: the clocks went forward on Sunday."""
+    name = "peg-ascorbate-split"
+    protocol = FOLDER.regimens[name]
+    wide = replace(protocol, usual_medicines=MedicineGap(72 * 60, 0, "s"))
+    cases = Cases(FOLDER.unit, {name: wide}, FOLDER.stated)
+    for day in (dt.date(2026, 6, 16), dt.date(2026, 4, 1)):
+        start = instants_of(FOLDER.unit.zone, day, dt.time(9))[0]
+        found = cases.timetable(Booking("r", start, name, ("en",)), None)
+    assert f"{found.step('usual-medicines-evening-dose').start:%d %H:%M}" == "28 17:00"

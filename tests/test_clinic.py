@@ -57,6 +57,37 @@ def test_a_pace_over_the_protocols_own_maximum_is_refused() -> None:
     assert [finding.kind for finding in findings] == ["pace-over-maximum"]
 
 
+def test_a_fastest_pace_over_another_rows_maximum_is_refused() -> None:
+    """500 mL in an hour for all drinks; 250 mL every 30 minutes keep it, every 10 minutes they do not."""
+    clear = {
+        "id": "clear", "kind": "clear-fluids", "at": "07:00", "day": 0, "until": "stop", "most_ml_per_hour": 500,
+        "source": "s",
+    }  # fmt: skip
+    stop = {"id": "stop", "kind": "stop-drinking", "before": "procedure", "hours": 2, "source": "s"}
+    drink = {
+        "id": "drink", "kind": "extra-fluid", "at": "08:00", "day": 0, "glasses": 3, "ml": 250, "minutes": 30,
+        "source": "s",
+    }  # fmt: skip
+    for fastest, glasses, kinds in ((30, 3, []), (10, 3, ["pace-over-maximum"]), (10, 2, [])):
+        rows = [clear, drink | {"fastest_minutes": fastest, "glasses": glasses}, stop]
+        _, findings = protocol_from(PROTOCOL | {"row": rows}, "p", "p.toml")
+        assert [finding.kind for finding in findings] == kinds
+
+
+@pytest.mark.parametrize(
+    ("row", "kind"),
+    [
+        ({"id": "pills", "kind": "tablets", "tablets": 2, "wait_minutes": 20}, "key-unknown"),
+        ({"id": "enema", "kind": "enema", "minutes": 10, "until": "procedure"}, "value-invalid"),
+        ({"id": "usual-medicines-dose", "kind": "enema"}, "row-doubled"),
+    ],
+)
+def test_what_would_be_passed_over_is_refused(row: dict[str, Any], kind: str) -> None:
+    rows = [{"at": "08:00", "day": 0, "source": "s", **row}]
+    _, findings = protocol_from(PROTOCOL | {"row": rows}, "p", "p.toml")
+    assert [finding.kind for finding in findings] == [kind]
+
+
 def test_a_row_cannot_be_counted_from_one_that_does_not_exist() -> None:
     table = copy.deepcopy(PROTOCOL)
     table["row"][5]["before"] = "evening-doze"

@@ -276,3 +276,42 @@ def test_the_command_line_takes_factors_medicines_and_instructions() -> None:
 
 def kinds(told: Any) -> set[str]:
     return {finding["kind"] for finding in told["findings"]}
+
+
+def test_a_factor_stated_twice_lengthens_once() -> None:
+    factor = {"lengthen": [{"row": "diet", "days": 2}]}
+    assert at(planned(stated(factor), factors=("f", "f")), "diet") == "2026-06-12T07:00+01:00"
+    ask = ("--unit", DEMO_UNIT, "--protocol", "peg-ascorbate-split", "--procedure", "2026-06-16T09:00")
+    twice = ("--factor", "constipation", "--factor", "constipation", "--agreed", "constipation")
+    steps = run_json("timetable", *ask, *twice)["steps"]
+    assert [step["start"] for step in steps if step["id"] == "low-fibre"] == ["2026-06-13T07:00+01:00"]
+
+
+def test_of_two_factors_that_lengthen_a_row_the_longest_holds() -> None:
+    """Two days and three: three, not five, which nobody states."""
+    factors = [
+        {"id": name, "title": "F", "source": "s", "lengthen": [{"row": "diet", "days": days, "source": name}]}
+        for name, days in (("two", 2), ("three", 3), ("one", 1))
+    ]
+    found, findings = factors_from({"factor": factors}, ["p"], "factors.toml")
+    assert findings == []
+    timetable = planned(Stated(found), factors=("two", "three", "one"))
+    assert at(timetable, "diet") == "2026-06-11T07:00+01:00"
+    assert [reason.source for reason in timetable.step("diet").because] == ["three"]
+
+
+def test_a_factor_lengthens_the_time_that_holds_for_the_sedation() -> None:
+    diet = DIET | {"instead": [{"sedation": ["none"], "at": "09:00", "day": -1}]}
+    factor = {"lengthen": [{"row": "diet", "days": 2}]}
+    booking: dict[str, Any] = {"sedation": "none", "factors": ("f",)}
+    timetable = planned(stated(factor), protocol_of(diet, DOSE), **booking)
+    assert at(timetable, "diet") == "2026-06-12T09:00+01:00"
+
+
+def test_a_step_begun_that_only_an_unanswered_factor_would_add() -> None:
+    row = {"id": "tablets", "kind": "tablets", "tablets": 2, "at": "20:00", "day": -2, "source": "s"}
+    unanswered = stated({"ask": "Tablets?", "row": [row]})
+    booking = Booking("r", dt.datetime.fromisoformat(MONDAY), "p", ("en",), travel_minutes=0, factors=("f",))
+    begun = {"tablets": dt.datetime.fromisoformat("2026-06-13T20:00+01:00")}
+    timetable = timetable_for(booking, protocol_of(DIET, DOSE), unit_in(), None, unanswered, begun)
+    assert [finding.kind for finding in timetable.findings] == ["factor-asks:f", "begun-not-in-plan"]

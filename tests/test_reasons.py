@@ -86,6 +86,34 @@ def test_a_rule_binds_exactly_when_loosening_it_moves_the_drink(name: str, at: s
                     assert moved == (told != []), (drink.id, row.id, rule)
 
 
+@pytest.mark.parametrize(("name", "at"), [(name, starts[1]) for name, starts in STARTS.items()])
+def test_what_a_check_waits_for_binds_when_it_alone_holds_it(name: str, at: str) -> None:
+    """Both checks follow a drink: five minutes less to wait, and they come five minutes earlier."""
+    start = instants_of(FOLDER.unit.zone, dt.date(2026, 3, 18), dt.time.fromisoformat(at))[0]
+    booking = Booking("r", start, name, ("en",), travel_minutes=15)
+    protocol = FOLDER.regimens[name]
+    planned = timetable_for(booking, protocol, FOLDER.unit, None)
+    for check in (planned.step("look"), planned.step("no-movement")):
+        row = protocol.row(check.id)
+        [gap] = row.gaps
+        sooner = replace(row, gaps=(replace(gap, at_least=(gap.at_least or 0) - 5),))
+        other = timetable_for(booking, with_row(protocol, sooner), FOLDER.unit, None).step(check.id)
+        moved = other.window != check.window
+        [told] = [reason.binding for reason in check.because if "starts at least" in reason.rule]
+        assert moved is told is True
+
+
+def test_of_two_rules_that_hold_a_row_neither_binds() -> None:
+    """The clear drinks wait for the dose to end, by their own rule and because drinks come one after the other."""
+    start = instants_of(FOLDER.unit.zone, dt.date(2026, 3, 18), dt.time(9))[0]
+    booking = Booking("r", start, "peg-ascorbate-split", ("en",), travel_minutes=15)
+    planned = timetable_for(booking, FOLDER.regimens["peg-ascorbate-split"], FOLDER.unit, None)
+    drinks = planned.step("evening-drinks").because
+    assert [reason.rule for reason in drinks if reason.binding] == [
+        "“evening-drinks” follows “evening-dose” as soon as it may"
+    ]
+
+
 def test_the_last_dose_of_an_early_slot_is_held_by_four_hours_before() -> None:
     """By hand: at 08:40 the night (to 05:30) is least disturbed by the latest start the rule leaves, 04:40."""
     start = instants_of("Europe/London", dt.date(2026, 3, 18), dt.time(8, 40))[0]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import pytest
 
-from tests.nouns import at, plan, protocol_of, window
+from generator.clinic.booking import Booking
+from generator.plan.planning import timetable_for
+from tests.nouns import at, plan, protocol_of, unit_in, window
 
 DRINKS = {
     "id": "drinks", "kind": "extra-fluid", "glasses": 2, "ml": 250, "minutes": 15,
@@ -16,6 +19,7 @@ LOOK = {
     "id": "look", "kind": "check", "after": {"row": "drinks", "at_least": 0},
     "settle_minutes": 30, "room_minutes": 30,
 }  # fmt: skip
+WINDOW = [{"at": "08:00", "day": 0}, {"at": "08:40", "day": 0}]
 STOP = {"id": "stop", "kind": "stop-drinking", "before": "procedure", "hours": 2}
 
 
@@ -51,3 +55,33 @@ def test_it_says_why_and_its_window_begins_at_the_last_glass() -> None:
     assert at(plan(protocol_of(DRINKS, plain, STOP), "2026-06-15T12:00+01:00"), "look").endswith(
         "08:30+01:00"
     )
+
+
+@pytest.mark.parametrize(
+    ("stated", "told"),
+    [
+        ({"end_by": {"before": "procedure", "hours": 3.25}}, "08:45"),
+        ({"after": {"row": "drinks", "at_least": 0, "at_most": 0.25}, "window": WINDOW}, "08:40"),
+        ({"after": {"row": "drinks", "at_least": 0, "at_most": 0}}, "08:30"),
+    ],
+)
+def test_it_waits_no_longer_than_its_own_rules_let_it(stated: dict[str, Any], told: str) -> None:
+    timetable = plan(protocol_of(DRINKS, LOOK | stated, STOP), "2026-06-15T12:00+01:00")
+    assert at(timetable, "look") == f"2026-06-15T{told}+01:00"
+
+
+def test_a_look_that_was_had_stays_where_it_was() -> None:
+    booking = Booking(
+        "r", dt.datetime.fromisoformat("2026-06-15T12:00+01:00"), "p", ("en",), travel_minutes=0
+    )
+    begun = {"look": dt.datetime.fromisoformat("2026-06-15T08:35+01:00")}
+    timetable = timetable_for(booking, protocol_of(DRINKS, LOOK, STOP), unit_in(), None, begun=begun)
+    assert at(timetable, "look") == "2026-06-15T08:35+01:00"
+
+
+@pytest.mark.parametrize(("procedure", "told"), [("11:00", []), ("10:55", ["check-too-late"])])
+def test_a_look_too_late_to_act_on_is_told(procedure: str, told: list[str]) -> None:
+    """Drunk by 08:30; nothing more from 09:00 leaves the half hour, from 08:55 it does not."""
+    timetable = plan(protocol_of(DRINKS, LOOK, STOP), f"2026-06-15T{procedure}+01:00")
+    assert [finding.kind for finding in timetable.findings] == told
+    assert timetable.steps

@@ -319,3 +319,15 @@ def test_pages_with_an_instruction_of_the_protocol_and_every_diet_are_built(tmp_
         page = text((plans.folder(ref) / "index.html").read_text("utf-8"))
         for words in (words for step in expected for words in step):
             assert words in page, (ref, words)
+
+
+def test_the_phase_of_clear_drinks_says_how_much_is_too_much() -> None:
+    """Water intoxication is the danger of an uncapped phase: the row's own caps stand in its step."""
+    phase = {"id": "clear", "kind": "clear-fluids", "at": "13:30", "day": -1, "until": "stop"}
+    caps = {"most_ml": 4000, "most_ml_per_hour": 500}
+    steps = said(page_of(protocol_of({**phase, **caps}, STOP)))
+    assert steps["clear"][-2:] == [
+        "Take no more than 4000\u00a0mL of them in all.",
+        "Never take more than 500\u00a0mL in one hour, all drinks together.",
+    ]
+    assert len(said(page_of(protocol_of(phase, STOP)))["clear"]) == len(steps["clear"]) - 2

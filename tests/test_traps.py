@@ -222,6 +222,15 @@ def test_list_order_without_hours() -> None:
     assert timetable.verdict is Verdict.READY
 
 
+@pytest.mark.parametrize(("now", "kind"), [("13:59", "short-notice"), ("14:00", "past")])
+def test_a_procedure_that_has_begun_has_no_plan(now: str, kind: str) -> None:
+    """Refused timetables have no steps: nobody follows a plan under the word “refused”."""
+    booking = Booking("r", moment("2026-06-15T14:00+01:00"), "p", ("en",), travel_minutes=0)
+    planned = timetable_for(booking, protocol_of(EVENING), unit_in(), moment(f"2026-06-15T{now}+01:00"))
+    assert kinds(planned) == [kind]
+    assert (planned.steps == ()) is (kind == "past")
+
+
 def gastroscopy_first(fasting: float) -> Timetable:
     """Gastroscopy 13:15, colonoscopy 13:45; the unit's fasting rule for gastroscopy in hours."""
     rule = {"id": "gastroscopy", "nothing_by_mouth_hours": fasting, "source": "the unit's fasting rule"}

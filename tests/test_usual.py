@@ -44,3 +44,19 @@ def test_a_usual_time_on_the_evening_before_finds_its_day() -> None:
         "window": [{"at": "18:00", "day": -1}, {"at": "20:00", "day": -1}],
     }  # fmt: skip
     assert at(plan(protocol_of(evening), "2026-06-15T10:00+01:00"), "evening") == "2026-06-14T19:00+01:00"
+
+
+def test_a_usual_time_many_days_before_finds_its_day() -> None:
+    window = [{"at": "06:00", "day": -20}, {"at": "08:00", "day": -20}]
+    enema = {"id": "enema", "kind": "enema", "minutes": 10, "window": window, "usual": {"09:00": "07:15"}}
+    timetable = plan(protocol_of(enema), "2026-06-15T09:00+01:00")
+    assert timetable.findings == ()
+    assert at(timetable, "enema") == "2026-05-26T07:15+01:00"
+
+
+def test_a_night_many_days_before_is_a_night() -> None:
+    """The unit's night ends at 05:30, on the fifth day before and on the twentieth."""
+    for day in (-5, -20):
+        window = [{"at": "00:00", "day": day}, {"at": "08:00", "day": day}]
+        enema = {"id": "enema", "kind": "enema", "minutes": 10, "window": window}
+        assert at(plan(protocol_of(enema), "2026-06-15T09:00+01:00"), "enema").endswith("T05:30+01:00")

@@ -31,6 +31,7 @@ _COMMANDS = {
     "called": ("generator.cli.overview", "Records what came of a call."),
     "audit": ("generator.cli.overview", "Checks the trail of what was done."),
     "protocol": ("generator.cli.protocol", "Checks and signs a unit's protocols."),
+    "unit": ("generator.cli.unit", "Begins a unit's folder."),
     "language": ("generator.cli.language", "Adds, updates and checks a language."),
     "serve": ("generator.console.serve", "Serves the plans of a data folder."),
 }

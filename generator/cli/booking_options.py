@@ -18,6 +18,7 @@ from generator.clinic.rows import SEDATIONS
 from generator.errors import BadRequest
 from generator.materials.unit_folder import UnitFolder
 from generator.plan.moment_text import moment_text
+from generator.plan.suited import factors_at_work
 
 _OPTIONS = (
     click.option("--protocol", required=True, metavar="ID", help="Name of a file in the unit's protocols/."),
@@ -96,11 +97,11 @@ def booking_from(asked: dict[str, Any], folder: UnitFolder) -> Booking:
         pick_up=moment("pick_up"),
         sedation=asked["sedation"],
         others=tuple(OtherProcedure(name, at) for name, at in named_moments(asked["also"], zone, "--also")),
-        factors=tuple(one for one in kinds if one in stated.factors),
+        factors=tuple(one for one in dict.fromkeys(kinds) if one in stated.factors),
         agreed=tuple(
             known(one, kinds, "--factor", "factor-unknown") for one in dict.fromkeys(asked["agreed"])
         ),
-        medicines=tuple(one for one in kinds if one not in stated.factors),
+        medicines=tuple(one for one in dict.fromkeys(kinds) if one not in stated.factors),
         instructions=tuple(dict.fromkeys(asked["instruction"])),
     )
 
@@ -138,9 +139,8 @@ def begun_from(
         BadRequest: if a row is not one of the protocol's, or its moment is still to come.
     """
     rows = [row.id for row in folder.regimens[booking.protocol].rows]
-    factors = [folder.stated.factors[name] for name in booking.factors]
-    rows += [added.row.id for factor in factors for added in factor.rows]
-    done = {}
+    rows += [added.row.id for factor in factors_at_work(booking, folder.stated) for added in factor.rows]
+    done: dict[str, dt.datetime] = {}
     for name, at in named_moments(texts, folder.unit.zone, "--begun"):
         if name not in rows:
             _stop_at_another_protocols_row(name, booking.protocol, former, folder)
@@ -151,7 +151,12 @@ def begun_from(
                 remedy="Mend the day or time of --begun, or of --now.",
                 kind="begun-in-future",
             )
-        done[row] = at
+        if done.setdefault(row, at) != at:
+            raise BadRequest(
+                f"“{name}” is said to have been begun at two moments: {moment_text(done[row])} and {moment_text(at)}.",
+                remedy="Keep one --begun for each step.",
+                kind="begun-twice",
+            )
     return done
 
 

@@ -5,17 +5,26 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import click
 
+from generator.batch import OpenDesk, made_rows
 from generator.cli.desk_option import base_url_option, desk_at
-from generator.cli.options import data_option, json_option, now_from, now_option, print_json, unit_option
+from generator.cli.options import (
+    data_option,
+    json_option,
+    now_from,
+    now_option,
+    print_findings,
+    print_json,
+    unit_option,
+)
 from generator.cli.read import print_reading, reading_of
 from generator.cli.stopped import refused_lists, stops_as_json
-from generator.desk import Desk, Made, make_row
-from generator.errors import DaybeforeError
-from generator.finding import RowVerdict, Severity, refusal
+from generator.desk import Made
+from generator.finding import RowVerdict, Severity
 from generator.intake import Reading, RowReading, settled
 from generator.materials.unit_folder import read_unit_folder
 from generator.page.qr import qr_text
@@ -30,7 +39,7 @@ from generator.page.qr import qr_text
     "--jobs",
     type=click.IntRange(1, 64),
     default=1,
-    help="Accepted; plans are made one after the other so far.",
+    help="How many processes make plans at once.",
 )
 @click.option("--qr", "show_qr", is_flag=True, help="Show the first link as a code to scan.")
 @now_option
@@ -50,13 +59,17 @@ def build(
     folder = read_unit_folder(unit_dir)
     moment = now_from(now, folder.unit.zone)
     readings = settled(tuple(reading_of(folder, file, moment) for file in files))
-    with desk_at(folder, out_dir, base_url, now) as desk:
-        made = _made(desk, readings, quiet=as_json)
+    # Every process of a batch works as of one moment.
+    opened = partial(desk_at, unit_dir, out_dir, base_url, moment.isoformat(timespec="seconds"))
+    made = _made(opened, readings, jobs, quiet=as_json)
     outcomes = [_after(reading, made) for reading in readings]
     links = _links(readings, made)
+    ending = folder.ending_findings(moment.date())
     if as_json:
-        print_json({"files": [_file_json(reading, links) for reading in outcomes]})
+        told = {"unit": [finding.as_json() for finding in ending]} if ending else {}
+        print_json({"files": [_file_json(reading, links) for reading in outcomes]} | told)
     else:
+        print_findings(ending, "")
         for reading in outcomes:
             print_reading(reading, folder, links)
         click.echo(f"{len(links)} plan(s) are up.")
@@ -67,25 +80,18 @@ def build(
         sys.exit(1)
 
 
-def _made(desk: Desk, readings: Sequence[Reading], *, quiet: bool) -> dict[int, Made]:
+def _made(opened: OpenDesk, readings: Sequence[Reading], jobs: int, *, quiet: bool) -> dict[int, Made]:
     every = [row for reading in readings for row in reading.rows]
     booked = {row.ref for row in every if row.verdict is not RowVerdict.SKIP}
     # Rows that cannot be built are asked for too: an earlier list may have given them a link. Not the
     # second of two equal rows: the first answers for both.
     rows = [row for row in every if row.verdict is not RowVerdict.SKIP or row.ref not in booked]
-    outcomes: dict[int, Made] = {}
-    with click.progressbar(rows, label="Making plans", file=sys.stderr, hidden=quiet or len(rows) < 5) as bar:
-        for row in bar:
-            outcomes[id(row)] = _row_made(desk, row)
-    return outcomes
-
-
-def _row_made(desk: Desk, row: RowReading) -> Made:
-    """What came of a row; what cannot go on in one row keeps nobody else from a link."""
-    try:
-        return make_row(desk, row)
-    except DaybeforeError as error:
-        return Made(None, (refusal("not-written", row.ref, error.problem, error.remedy),))
+    outcomes = made_rows(opened, rows, jobs)
+    few = quiet or len(rows) < 5
+    with click.progressbar(
+        outcomes, length=len(rows), label="Making plans", file=sys.stderr, hidden=few
+    ) as bar:
+        return {id(row): made for row, made in zip(rows, bar, strict=True)}
 
 
 def _after(reading: Reading, outcomes: dict[int, Made]) -> Reading:

@@ -14,7 +14,7 @@ from generator.desk import Desk
 from generator.errors import BadMaterials, BadRecords, BadRequest
 from generator.materials.languages import wordings_of_unit
 from generator.materials.shipped import read_shipped
-from generator.materials.unit_folder import UnitFolder, read_unit_folder
+from generator.materials.unit_folder import UnitFolder, read_unit_at_least, read_unit_folder
 from generator.page.booklet import parts_from
 from generator.plan.cases import Cases
 from generator.records import Records
@@ -31,9 +31,17 @@ base_url_option = click.option(
 
 @contextmanager
 def desk_at(
-    folder: UnitFolder | Path, out_dir: Path, base_url: str | None = None, now: str | None = None
+    folder: UnitFolder | Path,
+    out_dir: Path,
+    base_url: str | None = None,
+    now: str | None = None,
+    *,
+    taking_down: bool = False,
 ) -> Iterator[Desk]:
     """The desk of a unit over a data folder, at a moment.
+
+    Args:
+        taking_down: plans are only taken down, which no fault in a protocol or a language may keep from happening.
 
     Raises:
         BadMaterials: if a file of the unit, or a language, has faults.
@@ -41,12 +49,12 @@ def desk_at(
         BadRequest: if the base URL is none.
     """
     if isinstance(folder, Path):
-        folder = read_unit_folder(folder)
+        folder = read_unit_at_least(folder) if taking_down else read_unit_folder(folder)
     moment = now_from(now, folder.unit.zone).replace(microsecond=0)  # the records keep seconds
     address = _base_url(base_url or folder.unit.base_url or DEFAULT_BASE_URL)
     shipped = read_shipped()
     wordings, faults = wordings_of_unit(shipped.words, folder)
-    if faults:
+    if faults and not taking_down:
         raise BadMaterials(
             "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
         )

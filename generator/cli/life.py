@@ -75,7 +75,7 @@ def move(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> No
 @_shared
 def hold(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Takes a plan down until a nurse releases it: the page says to call, and not to follow the old times."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell(moving.hold(desk, ref, role), as_json=asked["as_json"])
 
 
@@ -83,6 +83,7 @@ def hold(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> No
 @ref_option
 @click.option("--begun", metavar="ROW=ISO", multiple=True, help="A dose the patient began, and when.")
 @click.option("--decided", metavar="KIND", multiple=True, help="A finding about which you have decided.")
+@click.option("--cleared", is_flag=True, help="You checked that this patient may take this medicine.")
 @role_option
 @_shared
 def release(
@@ -91,6 +92,7 @@ def release(
     ref: str,
     begun: tuple[str, ...],
     decided: tuple[str, ...],
+    cleared: bool,
     role: str,
     **asked: Any,
 ) -> None:
@@ -98,7 +100,8 @@ def release(
     folder = read_unit_folder(unit_dir)
     doses = dict(named_moments(begun, folder.unit.zone, "--begun"))
     with desk_at(folder, out_dir, asked["base_url"], asked["now"]) as desk:
-        _tell(moving.release(desk, ref, role, doses, decided), as_json=asked["as_json"])
+        made = moving.release(desk, ref, role, doses, decided, cleared=cleared)
+        _tell(made, as_json=asked["as_json"])
 
 
 @click.command("cancel")
@@ -107,7 +110,7 @@ def release(
 @_shared
 def cancel(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Takes a plan down for good: the page says to take no more of the medicine, and to eat and drink again."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell(parting.cancel(desk, ref, role), as_json=asked["as_json"])
 
 
@@ -117,7 +120,7 @@ def cancel(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> 
 @_shared
 def end(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Leaves after-care alone on a page, once the examination has begun."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell(parting.end(desk, ref, role), as_json=asked["as_json"])
 
 
@@ -126,7 +129,7 @@ def end(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> Non
 @_shared
 def expire(unit_dir: Path, out_dir: Path, role: str, **asked: Any) -> None:
     """Says farewell on every page whose after-care is over, and forgets those patients' details."""
-    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
+    with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
         _tell_all([made for _, made in parting.expire(desk, role)], "said farewell", as_json=asked["as_json"])
 
 

@@ -19,6 +19,7 @@ from generator.clinic.signoff import SignOff, role_is_visible
 from generator.clinic.unit import Unit
 from generator.errors import BadMaterials, BadRequest
 from generator.finding import Finding, Severity
+from generator.materials.signed_samples import keep_samples, sample_differences
 from generator.materials.signoffs import add_signoffs
 from generator.materials.unit_folder import (
     FACTOR_FILE,
@@ -109,6 +110,7 @@ def _checked(name: str, unit_dir: Path, unit: Unit, foods: Sequence[Food]) -> _C
     findings += unsignable_findings(path, name)
     findings += implausible_findings(signed.protocol)
     findings += sample_findings(samples, signed.protocol, unit)
+    findings += sample_differences(unit_dir, signed.protocol.id, signed.digest, samples)
     return _Checked(name, findings, departures_of(samples, foods), names_of_rows(signed.protocol.rows))
 
 
@@ -141,6 +143,9 @@ def sign(files: tuple[str, ...], unit_dir: Path, role: str, review_by: dt.dateti
     signoffs = [
         SignOff(name, folder.digests[name], role, today, review_by.date()) for name in dict.fromkeys(files)
     ]
+    for own in folder.protocols.values():
+        if own.file in files:
+            keep_samples(unit_dir, own.protocol.id, own.digest, samples_of(own.protocol, folder.unit))
     add_signoffs(unit_dir, signoffs)
     for line in signoffs:
         click.echo(f"Signed {line.file} as it stands ({line.digest}), until {line.review_by}.")

@@ -9,8 +9,10 @@ from typing import Any
 
 from generator.clinic.fields import Fields
 from generator.clinic.row_file import row_from
-from generator.clinic.rows import POINTS, Row
+from generator.clinic.rows import POINTS, RESERVED_BEGINNINGS, RESERVED_IDS, Row
 from generator.finding import Finding, refusal
+
+_HOUR = 60  # minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +124,7 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
     """Faults of rows together: an id used twice, a row named that does not stand above, or that is no drink."""
     known: set[str] = set()
     for row in rows:
-        if row.id in known or row.id in (*POINTS, "leave", "arrive"):
+        if row.id in known or row.id in RESERVED_IDS or row.id.startswith(RESERVED_BEGINNINGS):
             yield refusal(
                 "row-doubled",
                 f"{where} row {row.id}",
@@ -158,6 +160,7 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
             )
         earlier.add(row.id)
     yield from _phase_findings(rows, where)
+    yield from _pace_findings(rows, where)
 
 
 def _phase_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
@@ -172,3 +175,26 @@ def _phase_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
                 f"The drinks of the rows may come to {total} mL, more than the {row.phase.most_ml} mL of “{row.id}”.",
                 "Mend the amounts of the rows, or most_ml.",
             )
+
+
+def _pace_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
+    """Sessions that, drunk as fast as they may be, put more into an hour than another row allows for all drinks."""
+    most = min((one for row in rows for one in _hourly_maxima(row)), default=None)
+    for row in rows:
+        if most is None or row.glasses is None or row.glasses.most_ml_per_hour == most:  # its own: told there
+            continue
+        glasses = -(-_HOUR // row.glasses.fastest_minutes)
+        if min(glasses * row.glasses.ml, row.glasses.total_ml) > most:
+            yield refusal(
+                "pace-over-maximum",
+                f"{where} row {row.id} fastest_minutes",
+                f"“{row.id}” at its fastest, {row.glasses.ml} mL every {row.glasses.fastest_minutes} minutes, is more "
+                f"than {most} mL in an hour.",
+                "Give each glass more time, or mend most_ml_per_hour.",
+            )
+
+
+def _hourly_maxima(row: Row) -> Iterator[int]:
+    for stated in (row.glasses, row.phase):
+        if stated is not None and stated.most_ml_per_hour is not None:
+            yield stated.most_ml_per_hour

@@ -41,10 +41,10 @@ def row_from(fields: Fields) -> Row:
         deadlines=_deadlines_from(fields, source),
         until_row=fields.optional_text("until"),
         glasses=glasses,
-        packets=fields.optional_whole("packets", least=1, most=40),
-        mix_ml=fields.optional_whole("mix_ml", least=50, most=4000),
+        packets=fields.optional_whole("packets", least=1, most=40) if kind == "mix" else None,
+        mix_ml=fields.optional_whole("mix_ml", least=50, most=4000) if kind == "mix" else None,
         tablets=fields.whole("tablets", least=1, most=40) if kind == "tablets" else None,
-        wait_minutes=fields.optional_whole("wait_minutes", least=1, most=1440),
+        wait_minutes=fields.optional_whole("wait_minutes", least=1, most=1440) if kind == "mix" else None,
         days=fields.whole("days", least=1, most=60) if kind == "watch" else None,
         medicine=fields.flag("medicine", kind in ("drink", "tablets", "enema")),
         usual=_usual_from(fields),
@@ -54,6 +54,13 @@ def row_from(fields: Fields) -> Row:
         contains=fields.optional_text("contains"),
         **_of_kind(fields, kind),
     )
+    if row.until_row is not None and row.minutes:
+        fields.refuse(
+            "value-invalid",
+            "until",
+            f"The row “{row_id}” says both how long it takes and until when it is.",
+            "Keep “until”, or the minutes.",
+        )
     ways = (row.anchor is not None) + bool(row.windows) + _is_fixed_by_gap(row)
     if ways == 0 or (row.anchor is not None and row.windows):
         fields.refuse(

@@ -34,6 +34,8 @@ KINDS = (
 ENGINE_KINDS = ("leave", "arrive", "procedure")  # the engine makes these itself, for every plan
 SESSION_KINDS = ("drink", "extra-fluid")
 POINTS = ("procedure", "arrival", "leaving")
+RESERVED_IDS = (*POINTS, "leave", "arrive")
+RESERVED_BEGINNINGS = ("usual-medicines-", "instruction-", "again-")  # of the steps that the engine adds
 DIETS = ("low-fibre", "full-liquids", "usual")
 CHECKS = ("clarity", "movement")
 # What a patient may be given; clinical practice tells cut-offs and driving rules by these five.

@@ -11,9 +11,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from generator.finding import Finding, refusal
+from generator.finding import Finding, note, refusal, warning
 
 COLUMNS = ("file", "digest", "role", "signed", "review_by")
+
+
+_NOTICE = (60, 30, 7)  # days before a signature ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,3 +119,22 @@ def signature_findings(file: str, digest: str, signoffs: Iterable[SignOff], toda
             )
         ]
     return [refusal("signature-missing", file, f"Nobody has signed {file}.", sign)]
+
+
+def ending_findings(file: str, digest: str, signoffs: Iterable[SignOff], today: dt.date) -> list[Finding]:
+    """A notice from 60 days before the last signature of a file ends, a warning in its last week."""
+    lasting = [one.review_by for one in signoffs if (one.file, one.digest) == (file, digest)]
+    days = (max(lasting) - today).days if lasting else -1
+    if not 0 <= days <= _NOTICE[0]:
+        return []
+    told = next(step for step in reversed(_NOTICE) if days <= step)
+    make = warning if told == _NOTICE[-1] else note
+    return [
+        make(
+            f"signature-ends:{told}",
+            file,
+            f"The signature of {file} ends in {days} days, on {max(lasting)}; from then on no new plan is made "
+            "from it. Plans that were given stay up.",
+            f"Have the clinical lead review it, then run: daybefore protocol sign {file}",
+        )
+    ]

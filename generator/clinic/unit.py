@@ -10,6 +10,7 @@ from typing import Any
 
 from generator.clinic.fields import Fields
 from generator.clinic.listing import WEEKDAYS, Listing, listing_from
+from generator.clinic.rows import RESERVED_IDS
 from generator.finding import Finding
 
 PURPOSES = ("preparation", "illness", "interpreter", "appointment")
@@ -136,6 +137,14 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
         listing=listing_from(fields.table("list", required=False)),
     )
     night.close()
+    for other in unit.visit_procedures:
+        if other.id in RESERVED_IDS:
+            fields.refuse(
+                "value-invalid",
+                f"visit_procedure {other.id}",
+                f"“{other.id}” is what every plan calls something of its own.",
+                "Give the procedure another id.",
+            )
     if not unit.lines:
         fields.refuse("key-missing", "line", "The unit has no telephone line.", "Add at least one [[line]].")
     if unit.lines and not unit.call_lines:

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from generator.clinic.booking import Booking
 from generator.clinic.instruction import MEDICINE_CLASSES
+from generator.desk.objections import clears_everyone
 from generator.finding import Finding, note
 from generator.intake import RowReading
 from generator.intake.remarks import subjects_in
@@ -16,10 +17,12 @@ from generator.materials.unit_folder import UnitFolder
 from generator.page.medicine_classes import is_medicine
 from generator.plan.planning import timetable_for
 from generator.plan.suited import Stated
+from generator.records import NOT_CLEARED
 
 GO_AHEAD = "go-ahead"
 CALL_FIRST = "call-first"
 LEAVE_OUT = "leave-out"  # the answer “no” to a factor's question: without the rows it would add or lengthen
+CLEARED = "cleared"  # this patient may take this protocol's medicine
 INSTRUCTION_KIND = "needs-unit-instruction"
 ASKING_KIND = "factor-asks"
 _DIABETES = ("diabetes", "insulin", "sglt2", "glp1")  # a hint says “diabetes”, an instruction which medicine
@@ -32,6 +35,8 @@ def choices_for(kind: str, stated: Stated) -> tuple[str, ...]:
     of the unit's factors; last, that a person has looked and the plan may be built as it is. A factor that would
     add or lengthen rows may be answered with no as well.
     """
+    if kind == NOT_CLEARED:
+        return (CLEARED,)
     asking = stated.factors.get(kind.removeprefix(f"{ASKING_KIND}:"))
     if asking is not None and asking.changes_rows:
         return (GO_AHEAD, LEAVE_OUT)
@@ -86,7 +91,9 @@ def questions(
         booking = with_decisions(row.booking, decisions, folder.stated)
         protocol = folder.regimens[booking.protocol]
         findings += timetable_for(booking, protocol, folder.unit, now, folder.stated).findings
-    return tuple(dict.fromkeys(finding.kind for finding in findings if finding.decision))
+    kinds = [finding.kind for finding in findings if finding.decision]
+    kinds += [] if clears_everyone(folder.unit, now.date()) else [NOT_CLEARED]
+    return tuple(dict.fromkeys(kinds))
 
 
 def undecided(

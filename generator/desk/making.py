@@ -42,7 +42,9 @@ def make_row(desk: Desk, row: RowReading) -> Made:
     if row.booking is None:
         return Made(None, tuple(still_up_findings(desk, known)))
     decisions = desk.records.decisions(row.ref, row.digest)
-    made = make(desk, with_decisions(row.booking, decisions, desk.folder.stated), row.findings, decisions)
+    booking = with_decisions(row.booking, decisions, desk.folder.stated)
+    booking = replace(booking, cleared=desk.records.clearance(row.ref, row.digest) or booking.cleared)
+    made = make(desk, booking, row.findings, decisions)
     return made if made.link else Made(None, (*made.findings, *still_up_findings(desk, known)))
 
 

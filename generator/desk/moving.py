@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from generator.clinic.booking import Booking
+from generator.clinic.booking import Booking, Clearance
 from generator.desk.given import begun_by, former_timetable, notice_of
 from generator.desk.mending import in_step
 from generator.desk.objections import food_findings, is_refused, permission_findings, protocol_findings
@@ -26,7 +26,7 @@ _PREPARING = ("clear-fluids", "diet")
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class Between:
     """A booking between two plans: what it was, what it would be, and what a person must know of the difference.
 
     Attributes:
@@ -71,6 +71,8 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     assert record.inputs is not None, "a known record has inputs"
     base = record.pending or record.inputs
     booking: Booking = replace(base.booking, **changed)  # type: ignore[arg-type]
+    if booking.protocol != base.booking.protocol:
+        booking = replace(booking, cleared=None)  # the patient was cleared for the other medicine
     if booking == base.booking and record.life in (MADE, Life.HELD):
         told = note("nothing-changed", ref, "The booking is as it was.", "Nothing needs to be done.")
         return Made(record.identity.link(desk.base_url), (told,))
@@ -97,13 +99,20 @@ def hold(desk: Desk, ref: str, role: str) -> Made:
 
 
 def release(
-    desk: Desk, ref: str, role: str, begun: Mapping[str, dt.datetime], decided: Collection[str]
+    desk: Desk,
+    ref: str,
+    role: str,
+    begun: Mapping[str, dt.datetime],
+    decided: Collection[str],
+    *,
+    cleared: bool = False,
 ) -> Made:
     """Publishes the plan that waits behind a held page, after a nurse has spoken with the patient.
 
     Args:
         begun: row id -> when the patient began it, as told on the phone.
         decided: kinds of finding about which the nurse has decided.
+        cleared: the nurse has checked that this patient may take this protocol's medicine.
     """
     record = known_record(desk, ref)
     if isinstance(record, Made):
@@ -126,6 +135,9 @@ def release(
         return Made(None, (refusal("row-unknown", ref, problem, remedy),))
     settled = tuple(sorted({*waiting.settled, *decided}))
     inputs = replace(waiting, begun={**waiting.begun, **begun}, settled=settled)
+    if cleared:
+        clearance = Clearance(role, desk.now.date())
+        inputs = replace(inputs, booking=replace(inputs.booking, cleared=clearance))
     step = _step(desk, record, inputs)
     waits = _open(step, settled)
     if is_refused([*step.findings]) or waits:
@@ -133,7 +145,7 @@ def release(
     return _advanced(desk, record, step, inputs, role)
 
 
-def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Step:
+def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
     """What the change would mean, worked out for this moment."""
     booking, folder = inputs.booking, desk.folder
     old = former_timetable(record)
@@ -141,15 +153,22 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Step:
     stops = permission_findings(desk, booking, given=False)
     protocol = folder.regimens.get(booking.protocol)
     if protocol is None:
-        return Step(old, None, (), begun, tuple(stops))
+        return Between(old, None, (), begun, tuple(stops))
     now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
     new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
     changes = changes_between(old, new, desk.now) if old else ()
-    found = [*stops, *new.findings, *food_findings(desk, new)]
+    found = [*stops, *_news(new, changes), *food_findings(desk, new)]
     if old:
         found += change_findings(old, changes)
         found += _twice(old, new, begun, desk.now)
-    return Step(old, new, changes, begun, tuple(found))
+    return Between(old, new, changes, begun, tuple(found))
+
+
+def _news(new: Timetable, changes: tuple[Change, ...]) -> list[Finding]:
+    """What the new plan's findings add: steps whose old time has passed as well were known to the patient."""
+    known = {change.step for change in changes if change.due}
+    late = [step for step in new.steps if step.past and step.id not in known]
+    return [one for one in new.findings if one.kind != "short-notice" or late]
 
 
 def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datetime) -> list[Finding]:
@@ -170,7 +189,7 @@ def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datet
     ]
 
 
-def _open(step: Step, settled: Collection[str]) -> list[Finding]:
+def _open(step: Between, settled: Collection[str]) -> list[Finding]:
     """The decisions that a person has still to make. Days of a medicine that only shift are told, not decided."""
     kinds = dict.fromkeys(
         finding.kind
@@ -190,7 +209,7 @@ def _open(step: Step, settled: Collection[str]) -> list[Finding]:
     ]
 
 
-def _held(desk: Desk, record: PlanRecord, step: Step, inputs: Inputs, role: str) -> Made:
+def _held(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
     """The old plan down, the new appointment kept until a nurse releases it."""
     known = step.new if step.new and step.new.steps else None
     notice = notice_of(desk, record, Life.HELD, step.old, known)
@@ -211,7 +230,7 @@ def _held(desk: Desk, record: PlanRecord, step: Step, inputs: Inputs, role: str)
     )
 
 
-def _advanced(desk: Desk, record: PlanRecord, step: Step, inputs: Inputs, role: str) -> Made:
+def _advanced(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
     assert step.new is not None, "without a protocol it was refused"
     call = telling(desk, record, "moved", step.old, step.new, step.changes)
     # A plan made again is reckoned from when it was made, and so finds the same.

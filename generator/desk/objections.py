@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime as dt
 
 from generator.clinic.booking import Booking
+from generator.clinic.unit import Unit
 from generator.desk.rendering import Desk, languages_of
 from generator.finding import Finding, Severity, refusal
 from generator.page.booklet import Booklet
 from generator.page.foods import LISTED_DIETS
 from generator.page.life import Life
 from generator.plan.timetable import Timetable
-from generator.records import MADE, PlanRecord
+from generator.records import MADE, NOT_CLEARED, PlanRecord
 
 
 def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
@@ -46,14 +47,14 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
     )
     if given:
         findings = [finding for finding in findings if finding.kind != "signature-expired"]
-    assessed = unit.assessed is not None and today <= unit.assessed.until
-    if not unit.demonstration and booking.cleared is None and not assessed:
+    if booking.cleared is None and not clears_everyone(unit, today):
         findings.append(
             refusal(
-                "not-cleared",
+                NOT_CLEARED,
                 booking.ref,
                 "Nobody has recorded that this patient may take this medicine.",
-                "Have a nurse or doctor clear the booking.",
+                "A nurse or doctor checks it; then: daybefore decide … --kind not-cleared --choice cleared, or "
+                "release --cleared for a booking that is held.",
             )
         )
     return findings + [
@@ -73,6 +74,11 @@ def protocol_findings(desk: Desk, booking: Booking) -> list[Finding]:
             "State another one: daybefore move --ref … --protocol …",
         )
     ]
+
+
+def clears_everyone(unit: Unit, today: dt.date) -> bool:
+    """Whether nobody need be cleared alone: a demonstration, or a unit that declared who assessed all on its lists."""
+    return unit.demonstration or (unit.assessed is not None and today <= unit.assessed.until)
 
 
 def _language_findings(desk: Desk, tag: str) -> list[Finding]:

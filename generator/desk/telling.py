@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 
 from generator.desk.rendering import Desk
+from generator.page.step_words import title_of
 from generator.plan.change import Change, What
 from generator.plan.moment_text import moment_text
 from generator.plan.moments import in_zone
@@ -13,6 +14,18 @@ from generator.plan.timetable import Timetable
 from generator.records import PlanRecord
 from generator.records.calls import Telling
 
+# What a patient arranges the day around; all else stands on the page.
+_SAID = (
+    "instruction",
+    "collect",
+    "confirm",
+    "diet",
+    "last-meal",
+    "clear-fluids",
+    "tablets",
+    "enema",
+    "drink",
+)
 _SAY_FIRST = (
     "Ask for the plan code and the day that the patient's page shows. Say no name or date on a recording."
 )
@@ -38,7 +51,7 @@ def telling(
         lines.append(
             f"New appointment: {moment_text(new.procedure)}; be there at {moment_text(new.arrival)}."
         )
-    lines += [_changed(change) for change in changes if change.what is not What.SAME]
+    lines += [_changed(change) for change in changes if change.what is not What.SAME and change.kind in _SAID]
     lines.append("Ask: have you taken any of the bowel medicine, or stopped a tablet or an injection? When?")
     ahead = [step.start for plan in (old, new) if plan for step in plan.steps if step.start > desk.now]
     return Telling(why, min(ahead, default=desk.now), "\n".join(lines))
@@ -47,4 +60,5 @@ def telling(
 def _changed(change: Change) -> str:
     old = moment_text(change.old.start) if change.old else "not in the old plan"
     new = moment_text(change.new.start) if change.new else "not in the new plan"
-    return f"{change.step}: was {old}; is {new}."
+    step = change.new or change.old
+    return f"{title_of(step).english if step else change.step}: was {old}; is {new}."

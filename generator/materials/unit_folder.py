@@ -13,7 +13,7 @@ from generator.clinic.factor import Factor, factors_from
 from generator.clinic.food import Food, foods_from
 from generator.clinic.instruction import Instruction, instructions_from
 from generator.clinic.protocol import Protocol, protocol_from
-from generator.clinic.signoff import SignOff, digest_of, signature_findings, signoffs_from
+from generator.clinic.signoff import SignOff, digest_of, ending_findings, signature_findings, signoffs_from
 from generator.clinic.sources import example_findings
 from generator.clinic.unit import Unit, unit_from
 from generator.errors import BadMaterials
@@ -63,6 +63,14 @@ class UnitFolder:
             for finding in signature_findings(file, self.digests[file], self.signoffs, today)
         ]
 
+    def ending_findings(self, today: dt.date) -> list[Finding]:
+        """The signatures that end soon, a notice for each file."""
+        return [
+            finding
+            for file, digest in self.digests.items()
+            for finding in ending_findings(file, digest, self.signoffs, today)
+        ]
+
 
 def read_unit_folder(folder: Path) -> UnitFolder:
     """Everything in a unit's folder.
@@ -81,6 +89,18 @@ def read_unit_folder(folder: Path) -> UnitFolder:
     _stop_at_faults(folder, findings)
     words = {path.stem: path.read_bytes() for path in sorted((folder / "locales").glob("*.po"))}
     return UnitFolder(unit, protocols, stated, digests, foods, signoffs, words)
+
+
+def read_unit_at_least(folder: Path) -> UnitFolder:
+    """Everything in a unit's folder, or the unit alone when another file has faults: enough to take a plan down.
+
+    Raises:
+        BadMaterials: if unit.toml itself has faults.
+    """
+    try:
+        return read_unit_folder(folder)
+    except BadMaterials:
+        return UnitFolder(read_unit(folder), {}, Stated(), {}, (), (), {})
 
 
 def read_unit(folder: Path) -> Unit:

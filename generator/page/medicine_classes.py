@@ -13,7 +13,7 @@ _CLASSES = {
         ("diabetes", "diabetes medicine"),
         ("insulin", "insulin"),
         ("sglt2", "diabetes tablets of the SGLT2 kind"),
-        ("glp1", "injection against diabetes or overweight"),
+        ("glp1", "medicine of the GLP-1 kind, not insulin"),
         ("iron", "iron tablets"),
         ("lithium", "lithium"),
         ("epilepsy", "medicine against fits"),

@@ -103,6 +103,7 @@ def _plain_lines(step: Step) -> Iterator[Line]:
             yield Line(say.CLEAR, {})
             yield Line(say.DRINKS_SALT, {})
             yield Line(say.CLEAR_FOOD, {})
+            yield from _caps(amounts)
         case "tablets":
             yield Line(say.TABLETS, {"n": amounts["tablets"]})
         case "enema":
@@ -160,12 +161,17 @@ def _check_lines(step: Step, about: About) -> Iterator[Line]:
 def _extra_lines(amounts: Mapping[str, int]) -> Iterator[Line]:
     yield Line(say.EXTRA_PACE, {"volume": millilitres(amounts["ml"]), "minutes": amounts["minutes"]})
     yield Line(say.EXTRA_COUNT, {"n": amounts["glasses"], "total": millilitres(amounts["total_ml"])})
+    yield from _caps(amounts)
+    yield Line(say.DRINKS_SALT, {})
+
+
+def _caps(amounts: Mapping[str, int]) -> Iterator[Line]:
+    """How much of the clear drinks must, and may, be taken."""
     for name, message in (
         ("least_ml", say.EXTRA_LEAST), ("most_ml", say.EXTRA_TOP), ("most_ml_per_hour", say.EXTRA_MOST),
     ):  # fmt: skip
         if name in amounts:
             yield Line(message, {"volume": millilitres(amounts[name])})
-    yield Line(say.DRINKS_SALT, {})
 
 
 def _mix_lines(amounts: Mapping[str, int]) -> Iterator[Line]:

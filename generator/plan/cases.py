@@ -14,7 +14,7 @@ from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row, WallClock
 from generator.clinic.unit import Unit
 from generator.plan.dated import dated
-from generator.plan.moments import in_zone, is_steady, minutes_between
+from generator.plan.moments import in_zone, is_steady, later, minutes_between
 from generator.plan.planning import NOTHING_MORE, timetable_for, undated_timetable
 from generator.plan.suited import Stated
 from generator.plan.timetable import Timetable
@@ -37,7 +37,7 @@ class Cases:
 
     def __init__(self, unit: Unit, protocols: Mapping[str, Protocol], stated: Stated = NOTHING_MORE) -> None:
         self.unit, self.protocols, self.stated = unit, protocols, stated
-        self._reach = {name: _days_of(protocol.rows) for name, protocol in protocols.items()}
+        self._reach = {name: _reach_of(protocol) for name, protocol in protocols.items()}
         self._further = _further_days(stated)
         self._solved: dict[Hashable, _Solved] = {}
         self._on_day: dict[Hashable, Timetable] = {}
@@ -95,6 +95,13 @@ def _minutes(start: dt.datetime, moment: dt.datetime | None) -> int | None:
     return None if moment is None else minutes_between(start, moment)
 
 
+def _reach_of(protocol: Protocol) -> tuple[int, int]:
+    """How many days before and after the procedure's day anything of a protocol may lie."""
+    back, forth = _days_of(protocol.rows)
+    gap = protocol.usual_medicines
+    return (back + -(-gap.before // _DAY), forth + -(-gap.after // _DAY)) if gap else (back, forth)
+
+
 def _days_of(rows: Iterable[Row]) -> tuple[int, int]:
     """How many days before and after the procedure's day anything of the rows may lie."""
     spans: dict[str, tuple[int, int]] = {}
@@ -135,8 +142,9 @@ def _further_days(stated: Stated) -> tuple[int, int]:
 
 def _earliest(timetable: Timetable) -> dt.datetime:
     """The earliest moment that the present one could have had a say about: five minutes before any start left."""
-    starts = [timetable.procedure, *(step.start for step in timetable.steps)]
-    starts += [step.window.earliest for step in timetable.steps if step.window]
+    starts = [timetable.procedure]
+    for step in timetable.steps:
+        starts.append(later(step.start, -step.leeway.earlier) if step.leeway else step.start)
     return min(starts) - dt.timedelta(minutes=5)
 
 

@@ -110,7 +110,11 @@ def change_findings(old: Timetable, changes: tuple[Change, ...]) -> Iterator[Fin
     passed = [
         change.new
         for change in changes
-        if change.new and change.past and change.what is not What.SAME and change.step in medicine
+        if change.new
+        and change.past
+        and not change.new.done
+        and change.what is not What.SAME
+        and change.step in medicine
     ]
     if passed:
         yield warning(

@@ -29,11 +29,11 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
     if now is None and steps is timetable.steps and not closed:
         return timetable
     findings = [*timetable.findings, *closed]
+    if now is not None and timetable.procedure <= now:
+        gone = refusal("past", "procedure", "The procedure lies in the past.", "Mend its day and time.")
+        return replace(timetable, steps=(), yardsticks=(), findings=(*findings, gone))
     if now is not None:
-        steps = tuple(replace(step, past=True) if _has_passed(step, unit, now) else step for step in steps)
-        if timetable.procedure <= now:
-            problem = "The procedure lies in the past."
-            findings.append(refusal("past", "procedure", problem, "Mend its day and time."))
+        steps = tuple(step._replace(past=True) if _has_passed(step, unit, now) else step for step in steps)
         findings += _late_findings(steps)
     if steps != timetable.steps:
         steps = tuple(sorted(steps, key=lambda step: step.start))

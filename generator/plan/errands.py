@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 from generator.clinic.rows import ERRAND_KINDS
 from generator.clinic.unit import Unit
@@ -32,8 +31,7 @@ def _moved(step: Step, unit: Unit) -> Step:
     told = (
         f"“{step.id}” was due on {planned:%A %-d %B}, which is closed; this is the last working day before it"
     )
-    return replace(
-        step,
+    return step._replace(
         start=start,
         end=None if length is None else from_epoch_minutes(minute + length, unit.zone),
         leeway=None,

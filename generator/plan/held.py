@@ -28,6 +28,9 @@ def with_begun(
     """
     findings = []
     for row, moment in begun.items():
+        if row not in rules.stands:
+            findings.append(_not_in_plan(row))
+            continue
         told = f"“{row}” was begun: {moment_text(in_zone(moment, zone))}"
         stood = rules.stands[row]
         at = epoch_minutes(moment)
@@ -48,6 +51,16 @@ def with_begun(
                 )
             )
     return rules, [*findings, *_unknown(protocol, begun)]
+
+
+def _not_in_plan(row: str) -> Finding:
+    return warning(
+        "begun-not-in-plan",
+        row,
+        f"“{row}” was begun, and it is no step of this plan.",
+        "Ask the patient what was taken. A nurse decides whether this plan holds on top of it.",
+        decision=True,
+    )
 
 
 def _is_broken(bound: Bound, rules: Rules) -> bool:

@@ -36,6 +36,15 @@ def instruction_findings(booking: Booking, stated: Stated) -> Iterator[Finding]:
             )
         else:
             picked[instruction.medicine] = name
+    for medicine in booking.call_first:
+        if medicine in picked:
+            yield refusal(
+                "instruction-and-call-first",
+                medicine,
+                f"For {class_title(medicine)} both “{picked[medicine]}” and the line “call the unit before you change "
+                "this medicine” were chosen.",
+                "Have a nurse keep one of them.",
+            )
     for medicine in booking.medicines:
         if medicine not in picked and medicine not in booking.call_first:
             fitting = ", ".join(one.id for one in stated.instructions.values() if one.medicine == medicine)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
-from generator.clinic.rows import Row
+from generator.clinic.rows import Row, WallClock
 from generator.clinic.unit import Unit
-from generator.finding import Finding, Verdict, note, refusal, verdict_of, warning
+from generator.finding import Finding, Verdict, verdict_of
+from generator.plan.booked import booking_findings
 from generator.plan.choice import Choice, kindest_of
 from generator.plan.dated import dated
 from generator.plan.fixed import Fixed, fixed_for
@@ -40,6 +41,7 @@ from generator.plan.usual import with_usual_times
 from generator.plan.yardsticks import yardsticks_for
 
 NOTHING_MORE = Stated()
+_NEAR_DAYS = 8  # how many days earlier than any wall clock a row may be that is counted in hours
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +92,7 @@ def undated_timetable(
         booking.start, booking.arrival, booking.travel_minutes, unit, booking.pick_up, booking.others
     )
     suited, findings = suited_to(booking, protocol, unit, stated, fixed)
-    findings += [*_booking_findings(booking, unit, fixed), *instruction_findings(booking, stated)]
+    findings += [*booking_findings(booking, suited, unit, fixed), *instruction_findings(booking, stated)]
     steps: list[Step] = []
     if verdict_of(findings) is not Verdict.REFUSED:
         made = None if now is None else in_zone(now, unit.zone)
@@ -170,43 +172,10 @@ def _moments(case: Case) -> tuple[dt.datetime, dt.datetime, dt.datetime]:
     return case.moment(fixed.procedure), case.moment(fixed.arrival), case.moment(fixed.leaving)
 
 
-def _booking_findings(booking: Booking, unit: Unit, fixed: Fixed) -> Iterator[Finding]:
-    """What the booking leaves open, and what was assumed for it."""
-    if booking.pick_up is None and booking.travel_minutes is None:
-        yield note(
-            "travel-assumed",
-            "leave",
-            f"The way to the unit is not known: {unit.travel_minutes} minutes are assumed.",
-            "If it takes longer, state the travel time.",
-        )
-    if fixed.leaving > fixed.arrival:
-        yield refusal(
-            "pick-up-late",
-            "leave",
-            "The transport leaves after the patient is due at the unit.",
-            "Mend the hour of the transport, or the arrival.",
-        )
-    if booking.latest_start is not None:
-        latest = in_zone(booking.latest_start, unit.zone)
-        yield note(
-            "list-order",
-            "procedure",
-            f"The list gives an order, no hour: planned for the earliest start; it may be as late as {latest:%H:%M}.",
-            "Tell the patient to be ready for the earliest time.",
-        )
-    if booking.provisional:
-        yield warning(
-            "time-provisional",
-            "procedure",
-            "The unit has not confirmed this time yet.",
-            "Make the plan anew when the time is confirmed.",
-        )
-
-
 def _wishes(case: Case) -> Wishes:
     last = case.protocol.last_medicine_row
     return Wishes(
-        nights=tuple(_nights(case.unit, case.fixed)),
+        nights=tuple(_nights(case)),
         quiet=case.unit.quiet_minutes,
         leaving=case.fixed.leaving,
         offset=offset_minutes(case.moment(case.fixed.procedure)),
@@ -214,10 +183,14 @@ def _wishes(case: Case) -> Wishes:
     )
 
 
-def _nights(unit: Unit, fixed: Fixed) -> Iterator[tuple[int, int]]:
+def _nights(case: Case) -> Iterator[tuple[int, int]]:
     """The unit's nights around the plan, wall clock; a border that the clocks skip is the end of the gap."""
+    unit, fixed = case.unit, case.fixed
+    days = [
+        anchor.day for row in case.protocol.rows for anchor in row.anchors if isinstance(anchor, WallClock)
+    ]
     overnight = unit.night.since > unit.night.until
-    for offset in range(-8, 2):
+    for offset in range(min(days, default=0) - _NEAR_DAYS, max(days, default=0) + 2):
         day = fixed.day + dt.timedelta(days=offset)
         until_day = day + dt.timedelta(days=1 if overnight else 0)
         yield (

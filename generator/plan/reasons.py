@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from generator.clinic.rows import Anchor, Row, WallClock
 from generator.plan.choice import Choice, kindest_of
@@ -30,6 +30,8 @@ def reasons_for(
     if not room.choice and not network.by_the_hour:
         for rule in _tight_rules(network, choice.closure):
             moved[rule] = _moved_by(rule, choice)
+        for rule in _holding_rules(room.rules, choice):
+            moved[rule] |= _moved_in_any_way(rule, room.rules, choice, rows, wishes)
     else:
         moved = {rule: _moved_in_any_way(rule, room.rules, choice, rows, wishes) for rule in moved}
     by_row: dict[str, list[Reason]] = {row: [] for row in rows}
@@ -63,6 +65,20 @@ def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
         and folded.on_grid(GRID) <= closure.most[folded.later, folded.earlier]
     ]
     return list(dict.fromkeys(tight))
+
+
+def _holding_rules(rules: Rules, choice: Choice) -> Iterator[Rule]:
+    """The rules that alone hold a row that follows where it is; of two that do, neither moves it."""
+    for row in rules.follows:
+        held = {
+            bound.rule
+            for bound in rules.bounds
+            if bound.waits
+            and bound.earlier == row
+            and choice.start(row) == (choice.start(bound.later) if bound.later else 0) - bound.most
+        }
+        if len(held) == 1:
+            yield from held
 
 
 def _moved_by(rule: Rule, choice: Choice) -> frozenset[str]:

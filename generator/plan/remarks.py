@@ -9,7 +9,7 @@ from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import SESSION_KINDS
 from generator.clinic.unit import Unit
-from generator.finding import Finding, note
+from generator.finding import Finding, note, warning
 from generator.plan.fixed import Fixed
 from generator.plan.moments import epoch_minutes, from_epoch_minutes, later, minutes_between, wall_minute
 from generator.plan.solver import AWAKE_KINDS
@@ -22,13 +22,14 @@ MOMENT_AWAKE = 5  # minutes awake that a step without a length costs, as where t
 def remarks(
     booking: Booking, protocol: Protocol, unit: Unit, fixed: Fixed, steps: Sequence[Step]
 ) -> Iterator[Finding]:
-    """Notes on the quiet time and the night that the steps take, and on guidance that a late start departs from.
+    """What the steps leave of quiet, night and time to act on a check, and guidance that a late start departs from.
 
     Args:
         protocol: as it stands for this patient.
     """
     yield from _quiet_remarks(unit, steps, from_epoch_minutes(fixed.leaving, fixed.zone))
     yield from _night_remarks(unit, steps)
+    yield from _late_checks(protocol, steps)
     if booking.latest_start is not None:
         first = from_epoch_minutes(fixed.procedure, fixed.zone)
         yield from _late_start_remarks(yardsticks_for(protocol, steps, first, booking.latest_start))
@@ -86,6 +87,24 @@ def _night_remarks(unit: Unit, steps: Sequence[Step]) -> Iterator[Finding]:
 def _awake_until(step: Step) -> dt.datetime:
     shortest = later(step.start, MOMENT_AWAKE)
     return max(step.end or shortest, shortest)
+
+
+def _late_checks(protocol: Protocol, steps: Sequence[Step]) -> Iterator[Finding]:
+    """Checks that leave less than their `room_minutes` until nothing more may be taken."""
+    rooms = {row.id: row.room_minutes for row in protocol.rows if row.room_minutes is not None}
+    stop = min((step.start for step in steps if step.kind == "stop-drinking"), default=None)
+    for step in steps:
+        if stop is None or step.id not in rooms:
+            continue
+        left = max(0, minutes_between(step.start, stop))
+        if left < rooms[step.id]:
+            yield warning(
+                "check-too-late",
+                step.id,
+                f"“{step.id}” leaves {left} of the {rooms[step.id]} minutes to call and to act on it before nothing "
+                "more may be taken.",
+                "Tell the patient to call sooner, or choose a later slot or another protocol.",
+            )
 
 
 def _late_start_remarks(yardsticks: Sequence[Yardstick]) -> Iterator[Finding]:

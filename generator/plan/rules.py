@@ -117,7 +117,7 @@ def _deadline_bounds(row: Row, fixed: Fixed) -> Iterator[Bound]:
 
 def _mixture_bounds(row: Row, rows: dict[str, Row]) -> Iterator[Bound]:
     """A mixture is ready, and has stood as long as it must, before the drink; the drink ends while it still keeps."""
-    for name in _drinks_of(row, rows):
+    for name in drinks_of(row, rows):
         stood = f"and has stood {row.wait_minutes} min " if row.wait_minutes else ""
         rule = Rule(row.id, f"is mixed {stood}before “{name}”", row.source if stood else MIX_SOURCE)
         yield Bound(row.id, name, -row.minutes, rule, waits=True)
@@ -128,7 +128,7 @@ def _mixture_bounds(row: Row, rows: dict[str, Row]) -> Iterator[Bound]:
             yield Bound(name, row.id, row.keeps_minutes - rows[name].minutes, rule)
 
 
-def _drinks_of(row: Row, rows: dict[str, Row]) -> tuple[str, ...]:
+def drinks_of(row: Row, rows: dict[str, Row]) -> tuple[str, ...]:
     """The drinks that a mix row is for: those it names, or the one that it stands before."""
     if row.kind != "mix" or row.serves:
         return row.serves

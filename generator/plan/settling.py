@@ -6,19 +6,24 @@ from collections.abc import Mapping, Sequence
 
 from generator.clinic.rows import SESSION_KINDS, Row
 from generator.plan.fixed import Fixed
+from generator.plan.network import Bound
 from generator.plan.spoken import hours
 from generator.plan.timetable import Leeway, Reason
 
 _GRID = 5  # minutes
 
 
-def settling_minutes(row: Row, starts: Mapping[str, int], rows: Sequence[Row], fixed: Fixed) -> int:
+def settling_minutes(
+    row: Row, starts: Mapping[str, int], rows: Sequence[Row], bounds: Sequence[Bound], fixed: Fixed
+) -> int:
     """How much later than its rules ask a check is made: its settle_minutes, or what the day leaves of them.
 
-    The day leaves what comes before leaving home, before the next drink, and `room_minutes` before nothing more.
+    The day leaves what comes before leaving home, before the next drink, before `room_minutes` are left until
+    nothing more, and before any latest moment that the row itself states.
 
     Args:
         starts: every row's start, in epoch minutes.
+        bounds: the hard rules between rows.
     """
     if not row.settle_minutes:
         return 0
@@ -26,6 +31,7 @@ def settling_minutes(row: Row, starts: Mapping[str, int], rows: Sequence[Row], f
     ends = [fixed.leaving]
     ends += [starts[one.id] for one in rows if one.kind in SESSION_KINDS and starts[one.id] > start]
     ends += [starts[one.id] - (row.room_minutes or 0) for one in rows if one.kind == "stop-drinking"]
+    ends += [starts.get(bound.earlier, 0) + bound.most for bound in bounds if bound.later == row.id]
     room = min(end - start for end in ends)
     return max(0, min(row.settle_minutes, room // _GRID * _GRID))
 

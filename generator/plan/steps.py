@@ -13,6 +13,7 @@ from generator.plan.choice import Choice
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
+from generator.plan.rules import drinks_of
 from generator.plan.settling import settled_leeway, settled_reason, settling_minutes
 from generator.plan.solver import placed
 from generator.plan.soonest import Room
@@ -30,11 +31,13 @@ def row_steps(
     """The protocol's rows as steps, in the order of the file; `left` is what the hard rules leave before kindness."""
     starts = {row.id: choice.start(row.id) for row in protocol.rows}
     network = choice.solver.network
+    rows = {row.id: row for row in protocol.rows}
     # A choice that only the hour made possible has no room of its own there: then it stands where it does.
     closure = next((one for way, one in left.ways if way.places == network.places), choice.closure)
     for row in protocol.rows:
         start = starts[row.id]
-        later = settling_minutes(row, starts, protocol.rows, fixed)
+        settling = settling_minutes(row, starts, protocol.rows, network.bounds, fixed)
+        later = 0 if row.id in begun else settling
         yield Step(
             id=row.id,
             kind=row.kind,
@@ -46,7 +49,8 @@ def row_steps(
             medicine=row.medicine,
             because=(*reasons[row.id], settled_reason(row, later)) if later else reasons[row.id],
             check=row.check,
-            done=row.id in begun,
+            # Who has begun a drink has mixed it.
+            done=row.id in begun or any(name in begun for name in drinks_of(row, rows)),
         )
 
 

@@ -9,11 +9,12 @@ from generator.clinic.booking import Booking
 from generator.clinic.factor import Factor, Lengthening
 from generator.clinic.instruction import Instruction
 from generator.clinic.protocol import Protocol, reference_findings
-from generator.clinic.rows import Before, Row, WallClock
-from generator.clinic.unit import Unit
+from generator.clinic.rows import Before, Deadline, Row, WallClock
+from generator.clinic.unit import Unit, VisitProcedure
 from generator.finding import Finding, note, refusal, warning
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes
+from generator.plan.network import ORIGIN
 from generator.plan.rules import NoSuchMoment, resolved
 from generator.plan.spoken import hours
 
@@ -33,12 +34,10 @@ def suited_to(
 ) -> tuple[Protocol, list[Finding]]:
     """The protocol with the rows that this patient's factors, sedation and visit ask for, and what to know."""
     findings = list(_slot_findings(protocol, fixed))
-    factors = []
-    for name in booking.factors:
+    for name in dict.fromkeys(booking.factors):
         if name in stated.factors:
             factor = stated.factors[name]
             if factor.concerns(protocol.id):
-                factors.append(factor)
                 findings += _factor_findings(factor, protocol)
         else:
             known = ", ".join(stated.factors) or "none yet, in factors.toml"
@@ -47,17 +46,31 @@ def suited_to(
                     "factor-unknown", name, f"The unit states no factor “{name}”.", f"It states: {known}."
                 )
             )
-    rows = protocol.rows
+    factors = factors_at_work(booking, stated)
+    # The sedation first: a factor then lengthens the row as it stands for this patient.
+    rows = tuple(_for_sedation(row, booking.sedation) for row in protocol.rows)
+    days = {row.id: row.anchor.day for row in rows if isinstance(row.anchor, WallClock)}
     for factor in factors:
-        if factor.ask is not None and factor.id not in booking.agreed:
-            continue  # a question is not its answer: nothing is added before a person has said yes
-        rows, told = _with_factor(rows, factor)
+        rows, told = _with_factor(rows, factor, days)
         findings += told
     if factors:
         findings += reference_findings(rows, protocol.id)
     rows = tuple(_for_sedation(row, booking.sedation) for row in rows)
     rows, told = _with_other_procedures(rows, booking, unit, fixed)
     return replace(protocol, rows=rows), findings + told
+
+
+def factors_at_work(booking: Booking, stated: Stated) -> list[Factor]:
+    """The booking's factors whose rows and lengthenings are in its plan.
+
+    A question is not its answer: nothing is added before a person has said yes.
+    """
+    known = [stated.factors[name] for name in dict.fromkeys(booking.factors) if name in stated.factors]
+    return [
+        factor
+        for factor in known
+        if factor.concerns(booking.protocol) and (factor.ask is None or factor.id in booking.agreed)
+    ]
 
 
 def _slot_findings(protocol: Protocol, fixed: Fixed) -> Iterator[Finding]:
@@ -134,12 +147,15 @@ def _after_yes(factor: Factor) -> str:
     return f" Once it is yes: {'; '.join(earlier + further)}." if factor.changes_rows else ""
 
 
-def _with_factor(rows: tuple[Row, ...], factor: Factor) -> tuple[tuple[Row, ...], list[Finding]]:
-    """The rows with what the factor lengthens and adds."""
+def _with_factor(
+    rows: tuple[Row, ...], factor: Factor, days: Mapping[str, int]
+) -> tuple[tuple[Row, ...], list[Finding]]:
+    """The rows with what the factor lengthens and adds; `days` are those on which the protocol's own rows begin."""
     findings = []
     for longer in factor.lengthen:
-        if any(row.id == longer.row and isinstance(row.anchor, WallClock) for row in rows):
-            rows = tuple(_begun_earlier(row, longer) if row.id == longer.row else row for row in rows)
+        if longer.row in days:
+            day = days[longer.row] - longer.days
+            rows = tuple(_begun_earlier(row, day, longer) if row.id == longer.row else row for row in rows)
         else:
             findings.append(_nothing_to_change(factor, longer.row))
     made = list(rows)
@@ -152,9 +168,11 @@ def _with_factor(rows: tuple[Row, ...], factor: Factor) -> tuple[tuple[Row, ...]
     return tuple(made), findings
 
 
-def _begun_earlier(row: Row, longer: Lengthening) -> Row:
-    assert isinstance(row.anchor, WallClock)
-    return replace(row, anchor=WallClock(row.anchor.day - longer.days, row.anchor.at), source=longer.source)
+def _begun_earlier(row: Row, day: int, longer: Lengthening) -> Row:
+    """Where several factors lengthen a row the longest holds: nobody states their sum."""
+    if not isinstance(row.anchor, WallClock) or row.anchor.day <= day:
+        return row
+    return replace(row, anchor=WallClock(day, row.anchor.at), source=longer.source)
 
 
 def _nothing_to_change(factor: Factor, row: str) -> Finding:
@@ -175,6 +193,7 @@ def _for_sedation(row: Row, sedation: str | None) -> Row:
         row,
         anchor=other.anchor if other else row.anchor,
         source=other.source if other else row.source,
+        instead=(),
         windows=tuple(one for one in row.windows if not one.sedation or sedation in one.sedation),
         gaps=tuple(one for one in row.gaps if not one.sedation or sedation in one.sedation),
         deadlines=tuple(one for one in row.deadlines if not one.sedation or sedation in one.sedation),
@@ -199,13 +218,7 @@ def _with_other_procedures(
             )
             continue
         rule = known[other.id]
-        anchor = Before(other.id, rule.fasting_minutes)
-        rows = tuple(
-            replace(row, anchor=anchor, source=rule.source)
-            if row.kind == "stop-drinking" and _is_earlier(row, anchor, fixed)
-            else row
-            for row in rows
-        )
+        rows = tuple(_stopped_for(row, other.id, rule, fixed) for row in rows)
         if not any(row.kind == "stop-drinking" for row in rows):
             findings.append(
                 refusal(
@@ -219,11 +232,16 @@ def _with_other_procedures(
     return rows, findings
 
 
-def _is_earlier(row: Row, anchor: Before, fixed: Fixed) -> bool:
-    if row.anchor is None:
-        return True
+def _stopped_for(row: Row, other: str, rule: VisitProcedure, fixed: Fixed) -> Row:
+    """A row "nothing more" with another procedure's fasting rule; where its own moment hangs on a row, both hold."""
+    if row.kind != "stop-drinking":
+        return row
+    anchor = Before(other, rule.fasting_minutes)
     try:
-        (name, minutes), (_, other) = resolved(row, row.anchor, fixed), resolved(row, anchor, fixed)
+        (name, minutes) = resolved(row, row.anchor, fixed) if row.anchor else ("chosen", 0)
     except NoSuchMoment:  # told when the row itself is placed
-        return False
-    return name != "" or other < minutes
+        return row
+    if name != ORIGIN:
+        return replace(row, deadlines=(*row.deadlines, Deadline(anchor, rule.source)))
+    earlier = resolved(row, anchor, fixed)[1] < minutes
+    return replace(row, anchor=anchor, source=rule.source) if earlier else row

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from generator.finding import Finding, Verdict, verdict_of
 from generator.plan.moments import later
+
+_NO_AMOUNTS: dict[str, int] = {}  # shared, never written to
+_NO_DATES: dict[str, dt.date] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +41,8 @@ class Leeway:
     end_by: int | None
 
 
-@dataclass(frozen=True)  # no slots: `shifted` copies all fields at once, which a year's list needs
-class Step:
+# A tuple, for a year's list shifts some hundred thousand of them to other days.
+class Step(NamedTuple):
     """One thing to do. Moments are zone-aware, on the unit's clocks; `end` is None for a moment.
 
     `amounts` are millilitres, minutes and counts by name; `diet` is the phase of a diet step, `check` what a
@@ -51,27 +55,23 @@ class Step:
     start: dt.datetime
     end: dt.datetime | None
     leeway: Leeway | None
-    amounts: dict[str, int] = field(default_factory=dict)
+    amounts: dict[str, int] = _NO_AMOUNTS
     diet: str | None = None
     medicine: bool = False
     because: tuple[Reason, ...] = ()
     check: str | None = None
     instruction: str | None = None
-    dates: dict[str, dt.date] = field(default_factory=dict)
+    dates: dict[str, dt.date] = _NO_DATES
     past: bool = False
     done: bool = False
 
     def shifted(self, by: dt.timedelta) -> Step:
         """The same step on another day; for days between which no clock changes."""
-        other = object.__new__(Step)
-        fields = other.__dict__
-        fields.update(self.__dict__)
-        fields["start"] = self.start + by
-        if self.end is not None:
-            fields["end"] = self.end + by
-        if self.dates:
-            fields["dates"] = {name: day + by for name, day in self.dates.items()}
-        return other
+        step, kind, start, end, *same = self
+        shifted = Step._make((step, kind, start + by, None if end is None else end + by, *same))
+        if not self.dates:
+            return shifted
+        return shifted._replace(dates={name: day + by for name, day in self.dates.items()})
 
     @property
     def window(self) -> StartWindow | None:

@@ -12,8 +12,6 @@ from generator.plan.moments import epoch_minutes, from_epoch_minutes, instants_o
 from generator.plan.network import ORIGIN, Bound, Rule
 from generator.plan.soonest import Room
 
-_DAYS = range(-7, 2)  # days from the procedure's day on which a usual time may fall
-
 
 def with_usual_times(room: Room, protocol: Protocol, fixed: Fixed) -> tuple[Room, list[Finding]]:
     """The room with each row at the unit's usual time for this slot, one row after the other.
@@ -38,7 +36,8 @@ def with_usual_times(room: Room, protocol: Protocol, fixed: Fixed) -> tuple[Room
 
 def _moments(at: dt.time, fixed: Fixed, window: tuple[int, int]) -> list[int]:
     """The epoch minutes within the row's window at which the wall clock shows this time."""
-    days = (fixed.day + dt.timedelta(days=day) for day in _DAYS)
+    first, last = (from_epoch_minutes(end, fixed.zone).date() for end in window)
+    days = (first + dt.timedelta(days=day) for day in range((last - first).days + 1))
     moments = [epoch_minutes(moment) for day in days for moment in instants_of(fixed.zone, day, at)]
     return [moment for moment in moments if window[0] <= moment <= window[1]]
 

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from generator.clinic.booking import Clearance
 from generator.errors import BadRecords
 from generator.page.plan import Identity
 from generator.records import trail
@@ -23,6 +24,7 @@ from generator.records.inputs import Damaged, Inputs, NoticeInputs, dumped, inpu
 from generator.records.tables import begin, bookings, decisions, metadata, plans, prepare
 from generator.records.trouble import bad, told
 
+NOT_CLEARED = "not-cleared"  # the kind of finding that a clearance answers
 MADE = "made"  # the state of a booking whose plan holds; the others are those of page.life.Life
 _WAIT = 30.0  # seconds for another command
 
@@ -215,6 +217,15 @@ class Records:
         query = sa.select(decisions.c.kind, decisions.c.choice).filter_by(ref=ref, row_digest=row_digest)
         with self.change() as connection:
             return {kind: choice for kind, choice in connection.execute(query)}
+
+    def clearance(self, ref: str, row_digest: str) -> Clearance | None:
+        """Who cleared the patient of a row as it stands, in which role, and when."""
+        query = sa.select(decisions.c.role, decisions.c.at).filter_by(
+            ref=ref, row_digest=row_digest, kind=NOT_CLEARED
+        )
+        with self.change() as connection:
+            row = connection.execute(query).first()
+        return None if row is None else Clearance(row.role, dt.datetime.fromisoformat(row.at).date())
 
 
 def present(record: PlanRecord) -> tuple[sa.ColumnElement[bool], ...]:

@@ -35,7 +35,7 @@ class Inputs:
 
     def with_given(self, timetable: Timetable) -> Inputs:
         """The same with the timetable that was made from it."""
-        steps = tuple(replace(step, because=(), leeway=None) for step in timetable.steps)
+        steps = tuple(step._replace(because=(), leeway=None) for step in timetable.steps)
         return replace(self, given=replace(timetable, steps=steps, findings=(), yardsticks=()))
 
 

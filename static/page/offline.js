@@ -151,11 +151,11 @@ var daybefore = window.daybefore || {};
 
   /** @param {string} name */
   async function holdsAll(name) {
-    const cache = await caches.open(name);
-    const kept = await cache.match(new URL(page, document.baseURI).href);
+    // By name and without opening: opening would make a cache again that is just being cleared.
+    const kept = await caches.match(new URL(page, document.baseURI).href, { cacheName: name });
     if (!kept) return false;
     if (!(await kept.text()).includes(ownWords())) return false;
-    const found = await Promise.all(needs().map((url) => cache.match(url)));
+    const found = await Promise.all(needs().map((url) => caches.match(url, { cacheName: name })));
     return found.every(Boolean);
   }
 
@@ -265,7 +265,7 @@ var daybefore = window.daybefore || {};
     const container = navigator.serviceWorker;
     let controlled = Boolean(container.controller);
     container.addEventListener('controllerchange', () => {
-      if (controlled) ownCaches().then((names) => reloadFor(names.join(' '))).catch(() => undefined);
+      if (controlled) reloadUnlessShown().catch(() => undefined);
       controlled = true;
     });
     container.addEventListener('message', (event) => {
@@ -277,6 +277,15 @@ var daybefore = window.daybefore || {};
     if (container.startMessages) container.startMessages();
     // What this page shows may have been overtaken before its script ran.
     if (container.controller) container.controller.postMessage({ type: 'hello', page });
+  }
+
+  /**
+   * Who opened the new plan already sees what is kept, and loses no place. The old plan's cache may still be there.
+   */
+  async function reloadUnlessShown() {
+    const names = await ownCaches();
+    const shown = await Promise.all(names.map((name) => holdsAll(name).catch(() => false)));
+    if (!shown.every(Boolean)) reloadFor(names.join(' '));
   }
 
   async function keptText() {

@@ -222,7 +222,7 @@
    * @param {string} issue
    */
   async function renewAll(issue) {
-    if (!(await caches.has(CACHE))) return;
+    if (wiped || !(await caches.has(CACHE))) return;
     const cache = await caches.open(CACHE);
     await Promise.all(PLAN.pages.concat(PLAN.files).map(async (name) => {
       const kept = await cache.match(at(name));
