@@ -137,6 +137,13 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
         listing=listing_from(fields.table("list", required=False)),
     )
     night.close()
+    _check_unit(fields, unit)
+    fields.close()
+    return unit, findings
+
+
+def _check_unit(fields: Fields, unit: Unit) -> None:
+    """What every unit must have, and may not call by a name of ours."""
     for other in unit.visit_procedures:
         if other.id in RESERVED_IDS:
             fields.refuse(
@@ -156,8 +163,6 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
         )
     if not unit.languages:
         fields.refuse("value-invalid", "languages", "No language is offered.", 'Write languages = ["en"].')
-    fields.close()
-    return unit, findings
 
 
 def _line_from(fields: Fields) -> Line:

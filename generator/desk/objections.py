@@ -62,6 +62,11 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
     ]
 
 
+def clears_everyone(unit: Unit, today: dt.date) -> bool:
+    """Whether nobody need be cleared alone: a demonstration, or a unit that declared who assessed all on its lists."""
+    return unit.demonstration or (unit.assessed is not None and today <= unit.assessed.until)
+
+
 def protocol_findings(desk: Desk, booking: Booking) -> list[Finding]:
     """A protocol that the unit had when the booking was made, and has no more."""
     if booking.protocol in desk.folder.regimens:
@@ -74,11 +79,6 @@ def protocol_findings(desk: Desk, booking: Booking) -> list[Finding]:
             "State another one: daybefore move --ref … --protocol …",
         )
     ]
-
-
-def clears_everyone(unit: Unit, today: dt.date) -> bool:
-    """Whether nobody need be cleared alone: a demonstration, or a unit that declared who assessed all on its lists."""
-    return unit.demonstration or (unit.assessed is not None and today <= unit.assessed.until)
 
 
 def _language_findings(desk: Desk, tag: str) -> list[Finding]:

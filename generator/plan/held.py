@@ -26,31 +26,34 @@ def with_begun(
 
     A rule of its own that this breaks is told and left out; those of later rows count from what really happened.
     """
-    findings = []
-    for row, moment in begun.items():
-        if row not in rules.stands:
-            findings.append(_not_in_plan(row))
-            continue
-        told = f"“{row}” was begun: {moment_text(in_zone(moment, zone))}"
-        stood = rules.stands[row]
-        at = epoch_minutes(moment)
-        rules = rules.standing(row, at)
+    findings = [_not_in_plan(row) for row in begun if row not in rules.stands]
+    known = {row: moment for row, moment in begun.items() if row in rules.stands}
+    stated = rules.stands
+    for row, moment in known.items():
+        rules = rules.standing(row, epoch_minutes(moment))
+    for (
+        row,
+        moment,
+    ) in known.items():  # once all stand: what is broken must not hang on the order they are told in
         broken = [bound for bound in rules.bounds if bound.rule.row == row and _is_broken(bound, rules)]
         rules = replace(rules, bounds=tuple(bound for bound in rules.bounds if bound not in broken))
         missed = [bound.rule.text for bound in broken]
-        if stood is not None and stood[0] == ORIGIN and stood[1] != at:
+        stood = stated[row]
+        if stood is not None and stood[0] == ORIGIN and stood[1] != epoch_minutes(moment):
             missed.insert(0, "it stands at another time")
         if missed:
-            findings.append(
-                warning(
-                    "begun-against-rules",
-                    row,
-                    f"{told}; the plan says: {'; '.join(missed)}.",
-                    "A nurse speaks with the patient and decides whether the rest of the plan holds.",
-                    decision=True,
-                )
-            )
+            findings.append(_against_rules(row, in_zone(moment, zone), missed))
     return rules, [*findings, *_unknown(protocol, begun)]
+
+
+def _against_rules(row: str, moment: dt.datetime, missed: list[str]) -> Finding:
+    return warning(
+        "begun-against-rules",
+        row,
+        f"“{row}” was begun: {moment_text(moment)}; the plan says: {'; '.join(missed)}.",
+        "A nurse speaks with the patient and decides whether the rest of the plan holds.",
+        decision=True,
+    )
 
 
 def _not_in_plan(row: str) -> Finding:
@@ -79,7 +82,7 @@ def _unknown(protocol: Protocol, begun: Mapping[str, dt.datetime]) -> list[Findi
         warning(
             "begun-unknown",
             ", ".join(rows),
-            f"Nothing says whether {', '.join(f'“{row}”' for row in rows)} was taken, and a later dose was begun.",
+            f"Nothing says whether {', '.join(f'“{row}”' for row in rows)} was taken, and a later step was begun.",
             "Ask the patient, and state when it was begun.",
             decision=True,
         )

@@ -98,6 +98,15 @@ def may_crowd(rows: Sequence[Row]) -> bool:
     return most_of(rows) is not None and any(between.minutes < HOUR for between in sessions[1:-1])
 
 
+def hour_rule(rows: Sequence[Row]) -> Rule:
+    """The hourly maximum of all drinks, as a rule of the last of them."""
+    most, source = most_of(rows) or (0, "")
+    last = [row.id for row in rows if row.glasses is not None][-1]
+    return Rule(
+        last, f"and the drinks before it come to no more than {most} mL in one hour", source, kind=KIND
+    )
+
+
 def crowded_finding(rows: Sequence[Row]) -> Finding:
     """Every choice of times puts too much into one hour."""
     found = most_of(rows)

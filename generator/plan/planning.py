@@ -16,7 +16,7 @@ from generator.plan.choice import Choice, kindest_of
 from generator.plan.dated import dated
 from generator.plan.fixed import Fixed, fixed_for
 from generator.plan.held import ahead, hanging, with_begun
-from generator.plan.hourly import crowded_finding, hourly_findings
+from generator.plan.hourly import crowded_finding, hour_rule, hourly_findings
 from generator.plan.instructed import instruction_findings, instruction_steps
 from generator.plan.medicine_gaps import medicine_gaps
 from generator.plan.moments import from_epoch_minutes, in_zone, offset_minutes, wall_minute
@@ -135,7 +135,7 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
     except TooWide:
         return [], [too_wide_finding(tuple(rows))]
     except Crowded:
-        return [], [crowded_finding(protocol.rows)]
+        return [], [_crowded_finding(case)]
     steps = [
         *row_steps(protocol, left, choice, fixed, case.begun, reasons),
         *own_steps(case.booking, case.unit, _moments(case)),
@@ -143,6 +143,14 @@ def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
     over = hourly_findings(protocol, steps)
     gaps, without = medicine_gaps(protocol, steps, fixed, wishes.nights)
     return ([] if over else [*steps, *gaps]), [*told, *usual, *over, *without]
+
+
+def _crowded_finding(case: Case) -> Finding:
+    """Too much in one hour: by the protocol's figures, or because of what was begun and when."""
+    rows = case.protocol.rows
+    if case.begun:
+        return begun_finding(case.begun, Collision((hour_rule(rows),), 0), case.unit.zone)
+    return crowded_finding(rows)
 
 
 def _is_to_take(row: Row, choice: Choice, case: Case) -> bool:

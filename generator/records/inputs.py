@@ -6,6 +6,11 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from cattrs.cols import (
+    is_namedtuple,
+    namedtuple_dict_structure_factory,
+    namedtuple_dict_unstructure_factory,
+)
 from cattrs.errors import BaseValidationError
 from cattrs.preconf.json import make_converter
 
@@ -58,6 +63,13 @@ class NoticeInputs:
 
 
 _JSON = make_converter(forbid_extra_keys=True)
+# By name, not by place: a field that is added later must not shift the others.
+_JSON.register_unstructure_hook_factory(
+    is_namedtuple, lambda kind: namedtuple_dict_unstructure_factory(kind, _JSON)
+)
+_JSON.register_structure_hook_factory(
+    is_namedtuple, lambda kind: namedtuple_dict_structure_factory(kind, _JSON)
+)
 Damaged = (BaseValidationError, ValueError, TypeError, KeyError)  # what reading a damaged text raises
 
 
