@@ -2,7 +2,7 @@
 
 Reading order, which is also the way of the data:
 
-1. `desk`       the main path in plain calls: a booking list in, links out
+1. `desk`       what may be done with a booking, in plain calls: `making` is the main path, `moving` its changes
 2. `intake`     a booking list -> what each row means
 3. `materials`  a unit's folder -> Unit, Protocol, Food; the shipped words, templates, scripts
 4. `clinic`     the nouns: what a unit states and what a booking is
@@ -11,7 +11,8 @@ Reading order, which is also the way of the data:
 7. `page`       Timetable + Wording -> Booklet: every file of one appointment, as bytes
 8. `records`    which booking has which token, version and code (the only database)
 9. `shelves`    where booklets are put and replaced
-10. `cli`, `console`  what people touch
+10. `batch`     many bookings at once
+11. `cli`, `console`  what people touch
 
 Everything in `clinic`, `plan`, `words` and `page` is pure: no files, no network, no clock, no randomness.
 """

@@ -128,6 +128,17 @@ def test_moved_to_a_later_day_nobody_fasts_twice_without_a_nurse(tmp_path: Path)
     assert (office.state()["state"], office.state()["version"]) == ("made", 2)
 
 
+def test_what_was_decided_about_one_change_says_nothing_about_the_next(tmp_path: Path) -> None:
+    """On the 17th at 15:00 to the 20th, decided; on the 19th at 15:00, fasting again, to the 23rd: asked again."""
+    office = Office(tmp_path)
+    office.do("move", "2026-03-17T15:00", "--procedure", "2026-03-20T09:30")
+    assert office.do("release", "2026-03-17T15:10", "--decided", "preparation-twice", role="nurse")["done"]
+    office.do("move", "2026-03-19T15:00", "--procedure", "2026-03-23T09:30")
+    asked = office.do("release", "2026-03-19T15:10", role="nurse")
+    assert not asked["done"]
+    assert "decision-needed" in kinds(asked)
+
+
 def test_a_release_counts_from_nothing_that_the_plan_does_not_have(tmp_path: Path) -> None:
     office = Office(tmp_path)
     office.do("move", "2026-03-17T20:00", "--procedure", "2026-03-18T11:00")

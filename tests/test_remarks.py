@@ -116,3 +116,10 @@ def test_an_examination_on_a_closed_day_needs_a_look(
     else:
         assert told(timetable, "closed-day") == f"The examination is on {problem}"
         assert timetable.verdict is Verdict.CHECK
+
+
+def test_nobody_is_awake_for_hours_in_which_nothing_is_taken() -> None:
+    """The patient's own medicines are not taken from 05:00 to 07:00: half an hour of the night, slept through."""
+    medicine = {"id": "own", "kind": "medicine", "at": "05:00", "day": 0, "until": "dose"}
+    dose = {"id": "dose", "kind": "drink", "glasses": 2, "ml": 250, "minutes": 15, "at": "07:00", "day": 0}
+    assert plan(protocol_of(dose, medicine), "2026-06-15T12:00+01:00").findings == ()

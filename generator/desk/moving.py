@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from generator.clinic.booking import Booking, Clearance
@@ -22,6 +22,7 @@ from generator.records import MADE, PlanRecord
 from generator.records.inputs import Inputs
 
 RELEASING = ("nurse", "doctor", "lead")  # a clerk prepares, a clinician releases
+_OF_ONE_CHANGE = ("preparation-", "new-time-passed", "short-notice", "begun-", "instruction-shifted")
 _PREPARING = ("clear-fluids", "diet")
 
 
@@ -76,7 +77,7 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     if booking == base.booking and record.life in (MADE, Life.HELD):
         told = note("nothing-changed", ref, "The booking is as it was.", "Nothing needs to be done.")
         return Made(record.identity.link(desk.base_url), (told,))
-    inputs = Inputs(booking, settled=record.inputs.settled)
+    inputs = Inputs(booking, settled=lasting(record.inputs.settled))
     step = _step(desk, record, inputs)
     if record.life == Life.HELD or step.begun or is_refused([*step.findings]) or _open(step, inputs.settled):
         return _held(desk, record, step, inputs, role)
@@ -84,6 +85,11 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     if made.link is None and not _was_quicker(made):
         return _held(desk, record, replace(step, findings=made.findings), inputs, role)
     return made
+
+
+def lasting(settled: Iterable[str]) -> tuple[str, ...]:
+    """The decisions that hold for the patient: what was decided about one change says nothing about the next."""
+    return tuple(kind for kind in settled if not kind.startswith(_OF_ONE_CHANGE))
 
 
 def hold(desk: Desk, ref: str, role: str) -> Made:
@@ -133,7 +139,7 @@ def release(
         problem = f"The plan that waits has no step “{strange[0]}”: nothing in it can count from that."
         remedy = f"Use --begun with one of: {', '.join(rows)}; or leave it out and decide with the patient."
         return Made(None, (refusal("row-unknown", ref, problem, remedy),))
-    settled = tuple(sorted({*waiting.settled, *decided}))
+    settled = tuple(sorted({*lasting(waiting.settled), *decided}))
     inputs = replace(waiting, begun={**waiting.begun, **begun}, settled=settled)
     if cleared:
         clearance = Clearance(role, desk.now.date())

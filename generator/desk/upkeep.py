@@ -100,7 +100,10 @@ def _renewed(desk: Desk, record: PlanRecord, found: list[Finding], role: str) ->
     old = former_timetable(record)
     inputs = Inputs(record.inputs.booking, record.inputs.begun, record.inputs.settled)
     new = None if is_refused(found) or old is None else _planned_now(desk, inputs)
-    if old is None or new is None or begun_by(old, desk.now):
+    undecided = new is not None and any(
+        finding.decision and finding.kind not in inputs.settled for finding in new.findings
+    )
+    if old is None or new is None or undecided or begun_by(old, desk.now):
         told = warning(
             "plan-held",
             record.ref,

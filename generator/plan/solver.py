@@ -21,7 +21,7 @@ from generator.plan.hourly import (
 from generator.plan.network import GRID, ORIGIN, Closed, Crowded, Network, TooWide
 
 MOST_LOOKS = 500_000  # starts compared: a real protocol needs some thousands; this many take seconds
-AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix", "medicine")
+AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix")
 MOMENT_AWAKE = 5  # minutes awake that a step without a length costs at night
 
 Cost = tuple[int, int, int, int, int, int]
