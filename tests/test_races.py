@@ -129,8 +129,13 @@ def writing_seconds(data: Path, words: tuple[str, ...], start: Path | None) -> f
     return time.monotonic() - began
 
 
-@pytest.mark.parametrize("times",
-    [pytest.param(4, marks=pytest.mark.timeout(600)), pytest.param(200, marks=[pytest.mark.long, pytest.mark.timeout(3000)])])
+@pytest.mark.parametrize(
+    "times",
+    [
+        pytest.param(4, marks=pytest.mark.timeout(600)),
+        pytest.param(200, marks=[pytest.mark.long, pytest.mark.timeout(3000)]),
+    ],
+)
 def test_after_a_kill_at_any_moment_repair_finishes_the_rest(tmp_path: Path, times: int) -> None:
     office, random, data, whole = Office(), Random(7), tmp_path / "data", tmp_path / "whole"
     with office.desk(whole, NOW) as desk:
