@@ -56,6 +56,7 @@ def assert_all_told(data: Path, came: Counter[str], count: int) -> None:
     assert list(served(data)) == [record.identity.token]
 
 
+@pytest.mark.timeout(600)  # for a busy machine
 def test_two_commands_that_change_a_booking_at_once_are_each_done_or_told(tmp_path: Path) -> None:
     with Office().desk(tmp_path, NOW) as desk:
         build(desk, ROWS[:1])
@@ -128,7 +129,13 @@ def writing_seconds(data: Path, words: tuple[str, ...], start: Path | None) -> f
     return time.monotonic() - began
 
 
-@pytest.mark.parametrize("times", [4, pytest.param(200, marks=[pytest.mark.long, pytest.mark.timeout(3000)])])
+@pytest.mark.parametrize(
+    "times",
+    [
+        pytest.param(4, marks=pytest.mark.timeout(600)),
+        pytest.param(200, marks=[pytest.mark.long, pytest.mark.timeout(3000)]),
+    ],
+)
 def test_after_a_kill_at_any_moment_repair_finishes_the_rest(tmp_path: Path, times: int) -> None:
     office, random, data, whole = Office(), Random(7), tmp_path / "data", tmp_path / "whole"
     with office.desk(whole, NOW) as desk:
