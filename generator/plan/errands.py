@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import lru_cache
 
 from generator.clinic.rows import ERRAND_KINDS
 from generator.clinic.unit import Unit
-from generator.plan.moments import from_epoch_minutes, minutes_between, wall_minute
+from generator.plan.moments import epoch_minutes, from_epoch_minutes, minutes_between, wall_minute
 from generator.plan.timetable import Reason, Step
 
 _FURTHEST = 30  # days; a unit closed for longer than that has other worries than this row
@@ -20,20 +21,24 @@ def on_working_days(steps: tuple[Step, ...], unit: Unit) -> tuple[Step, ...]:
 
 
 def _moved(step: Step, unit: Unit) -> Step:
-    planned = step.start.date()
-    days = (planned - dt.timedelta(days=back) for back in range(_FURTHEST))
-    day = next((day for day in days if unit.works_on(day)), planned)
-    if day == planned:
+    found = _working_time(step.id, step.start, unit.zone, unit.working_days, unit.closed_days)
+    if found is None:
         return step
-    minute = wall_minute(unit.zone, day, step.start.hour * 60 + step.start.minute)
-    start = from_epoch_minutes(minute, unit.zone)
+    start, told = found
     length = minutes_between(step.start, step.end) if step.end else None
-    told = (
-        f"“{step.id}” was due on {planned:%A %-d %B}, which is closed; this is the last working day before it"
-    )
-    return step._replace(
-        start=start,
-        end=None if length is None else from_epoch_minutes(minute + length, unit.zone),
-        leeway=None,
-        because=(*step.because, Reason(told, "the unit's working days and closed days", True)),
-    )
+    end = None if length is None else from_epoch_minutes(epoch_minutes(start) + length, unit.zone)
+    return step._replace(start=start, end=end, leeway=None, because=(*step.because, told))
+
+
+@lru_cache(maxsize=1024)  # many bookings of a day have the same errand at the same time
+def _working_time(
+    step: str, planned: dt.datetime, zone: str, working: frozenset[int], closed: frozenset[dt.date]
+) -> tuple[dt.datetime, Reason] | None:
+    """The same wall clock on the last working day up to the planned one, and why; None: it is that day."""
+    days = (planned.date() - dt.timedelta(days=back) for back in range(_FURTHEST))
+    day = next((day for day in days if day.weekday() in working and day not in closed), planned.date())
+    if day == planned.date():
+        return None
+    told = f"“{step}” was due on {planned:%A %-d %B}, which is closed; this is the last working day before it"
+    start = from_epoch_minutes(wall_minute(zone, day, planned.hour * 60 + planned.minute), zone)
+    return start, Reason(told, "the unit's working days and closed days", True)

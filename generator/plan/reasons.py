@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from generator.clinic.rows import Anchor, Row, WallClock
 from generator.plan.choice import Choice, kindest_of
 from generator.plan.network import GRID, ORIGIN, Closed, Collision, Crowded, Network, Rule, TooWide, closed
-from generator.plan.solver import Solver, Wishes, placed
+from generator.plan.solver import AWAKE_KINDS, Solver, Wishes, placed
 from generator.plan.soonest import Room, Rules, room_of
 from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason
@@ -30,8 +30,9 @@ def reasons_for(
     if not room.choice and not network.by_the_hour:
         for rule in _tight_rules(network, choice.closure):
             moved[rule] = _moved_by(rule, choice)
-        for rule in _holding_rules(room.rules, choice):
-            moved[rule] |= _moved_in_any_way(rule, room.rules, choice, rows, wishes)
+        for row, rule in _holding_rules(room.rules, choice):
+            alone = _moves_alone(rows[row], room.rules)
+            moved[rule] |= {row} if alone else _moved_in_any_way(rule, room.rules, choice, rows, wishes)
     else:
         moved = {rule: _moved_in_any_way(rule, room.rules, choice, rows, wishes) for rule in moved}
     by_row: dict[str, list[Reason]] = {row: [] for row in rows}
@@ -67,8 +68,8 @@ def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
     return list(dict.fromkeys(tight))
 
 
-def _holding_rules(rules: Rules, choice: Choice) -> Iterator[Rule]:
-    """The rules that alone hold a row that follows where it is; of two that do, neither moves it."""
+def _holding_rules(rules: Rules, choice: Choice) -> Iterator[tuple[str, Rule]]:
+    """The rows that follow which one rule alone holds where they are; of two that do, neither moves a row."""
     for row in rules.follows:
         held = {
             bound.rule
@@ -78,7 +79,18 @@ def _holding_rules(rules: Rules, choice: Choice) -> Iterator[Rule]:
             and choice.start(row) == (choice.start(bound.later) if bound.later else 0) - bound.most
         }
         if len(held) == 1:
-            yield from held
+            yield row, held.pop()
+
+
+def _moves_alone(row: Row, rules: Rules) -> bool:
+    """Whether a row that follows may move without moving any other: nothing hangs on it, and it costs nobody sleep."""
+    if row.kind in AWAKE_KINDS or any(stand and stand[0] == row.id for stand in rules.stands.values()):
+        return False
+    return all(
+        bound.waits and bound.earlier == row.id
+        for bound in rules.bounds
+        if row.id in (bound.later, bound.earlier)
+    )
 
 
 def _moved_by(rule: Rule, choice: Choice) -> frozenset[str]:

@@ -34,6 +34,7 @@ def row_steps(
     rows = {row.id: row for row in protocol.rows}
     # A choice that only the hour made possible has no room of its own there: then it stands where it does.
     closure = next((one for way, one in left.ways if way.places == network.places), choice.closure)
+    ends = _ends_by(network)
     for row in protocol.rows:
         start = starts[row.id]
         settling = settling_minutes(row, starts, protocol.rows, network.bounds, fixed)
@@ -43,14 +44,14 @@ def row_steps(
             kind=row.kind,
             start=from_epoch_minutes(start + later, fixed.zone),
             end=_end(row, start + later, starts, fixed),
-            leeway=settled_leeway(_leeway(row, start, network, closure), later),
+            leeway=settled_leeway(_leeway(row, start, network, closure, ends), later),
             amounts=amounts_of(row),
             diet=row.diet,
             medicine=row.medicine,
             because=(*reasons[row.id], settled_reason(row, later)) if later else reasons[row.id],
             check=row.check,
             # Who has begun a drink has mixed it.
-            done=row.id in begun or any(name in begun for name in drinks_of(row, rows)),
+            done=bool(begun) and (row.id in begun or any(name in begun for name in drinks_of(row, rows))),
         )
 
 
@@ -64,19 +65,21 @@ def _end(row: Row, start: int, starts: Mapping[str, int], fixed: Fixed) -> dt.da
     return from_epoch_minutes(end, fixed.zone) if end > start else None
 
 
-def _leeway(row: Row, start: int, network: Network, closure: Closed) -> Leeway:
+def _ends_by(network: Network) -> dict[str, int]:
+    """Row -> the earliest fixed moment by which it must have ended, less its length, in epoch minutes."""
+    found: dict[str, int] = {}
+    for bound in network.bounds:
+        if bound.deadline and (bound.earlier == ORIGIN or network.places[bound.earlier].leader == ORIGIN):
+            latest = bound.most + (placed(network, bound.earlier, {}) if bound.earlier != ORIGIN else 0)
+            found[bound.later] = min(latest, found.get(bound.later, latest))
+    return found
+
+
+def _leeway(row: Row, start: int, network: Network, closure: Closed, ends: Mapping[str, int]) -> Leeway:
     place = network.places[row.id]
     earliest, latest = (0, 0) if place.leader == ORIGIN else closure.window(place.leader)
-    ends = [
-        bound.most + row.minutes + (placed(network, bound.earlier, {}) if bound.earlier != ORIGIN else 0)
-        for bound in network.bounds
-        if bound.later == row.id
-        and bound.deadline
-        and (bound.earlier == ORIGIN or network.places[bound.earlier].leader == ORIGIN)
-    ]
-    return Leeway(
-        start - earliest - place.offset, latest + place.offset - start, min(ends) - start if ends else None
-    )
+    end = ends[row.id] + row.minutes - start if row.id in ends else None
+    return Leeway(start - earliest - place.offset, latest + place.offset - start, end)
 
 
 def amounts_of(row: Row) -> dict[str, int]:
