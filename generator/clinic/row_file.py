@@ -54,11 +54,18 @@ def row_from(fields: Fields) -> Row:
         contains=fields.optional_text("contains"),
         **_of_kind(fields, kind),
     )
+    _check_times(fields, row)
+    fields.close()
+    return row
+
+
+def _check_times(fields: Fields, row: Row) -> None:
+    """One statement of when it is, and one of how long."""
     if row.until_row is not None and row.minutes:
         fields.refuse(
             "value-invalid",
             "until",
-            f"The row “{row_id}” says both how long it takes and until when it is.",
+            f"The row “{row.id}” says both how long it takes and until when it is.",
             "Keep “until”, or the minutes.",
         )
     ways = (row.anchor is not None) + bool(row.windows) + _is_fixed_by_gap(row)
@@ -66,11 +73,9 @@ def row_from(fields: Fields) -> Row:
         fields.refuse(
             "row-time",
             "",
-            f"The row “{row_id}” needs one statement of its time.",
+            f"The row “{row.id}” needs one statement of its time.",
             "Give it “at” with “day”, or “before” with “hours”, or a “window”, or “after”.",
         )
-    fields.close()
-    return row
 
 
 def _length_from(fields: Fields, kind: str) -> int | None:
