@@ -66,7 +66,7 @@ def test_another_procedure_that_is_none_of_this_visit(name: str, starts: list[st
 
 def test_a_visit_procedure_may_not_be_called_as_what_every_plan_has() -> None:
     table = {"visit_procedure": [GASTROSCOPY | {"id": "arrival"}]}
-    assert "unit.toml visit_procedure arrival" in {
+    assert "unit.toml visit_procedure arrival id" in {
         finding.where for finding in unit_from(table, "unit.toml")[1]
     }
 

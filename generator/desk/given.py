@@ -5,7 +5,9 @@ from __future__ import annotations
 import datetime as dt
 
 from generator.desk.rendering import Desk, languages_of, replaced_by
+from generator.finding import Finding
 from generator.page.life import Life
+from generator.plan.change import Change
 from generator.plan.timetable import Timetable
 from generator.records import PlanRecord
 from generator.records.inputs import NoticeInputs
@@ -47,3 +49,10 @@ def notice_of(
         begun=bool(doses),
         new_arrival=None if new is None else new.arrival,
     )
+
+
+def news(new: Timetable, changes: tuple[Change, ...]) -> list[Finding]:
+    """What the new plan's findings add: steps whose old time has passed as well were known to the patient."""
+    known = {change.step for change in changes if change.due}
+    late = [step for step in new.steps if step.past and step.id not in known]
+    return [one for one in new.findings if one.kind != "short-notice" or late]

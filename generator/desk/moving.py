@@ -7,12 +7,13 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from generator.clinic.booking import Booking, Clearance
-from generator.desk.given import begun_by, former_timetable, notice_of
+from generator.desk.given import begun_by, former_timetable, news, notice_of
 from generator.desk.mending import in_step
 from generator.desk.objections import food_findings, is_refused, permission_findings, protocol_findings
 from generator.desk.publishing import Made, advance, take_down
 from generator.desk.rendering import Desk, replaced_by
 from generator.desk.telling import telling
+from generator.errors import BadRecords
 from generator.finding import Finding, note, refusal, warning
 from generator.page.life import Life
 from generator.plan.change import Change, change_findings, changes_between
@@ -81,7 +82,10 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     step = _step(desk, record, inputs)
     if record.life == Life.HELD or step.begun or is_refused([*step.findings]) or _open(step, inputs.settled):
         return _held(desk, record, step, inputs, role)
-    made = _advanced(desk, record, step, inputs, role)
+    try:
+        made = _advanced(desk, record, step, inputs, role)
+    except BadRecords as error:  # no plan code is left: the old plan comes down all the same
+        made = Made(None, (refusal("not-written", ref, error.problem, error.remedy),))
     if made.link is None and not _was_quicker(made):
         return _held(desk, record, replace(step, findings=made.findings), inputs, role)
     return made
@@ -163,18 +167,11 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
     now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
     new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
     changes = changes_between(old, new, desk.now) if old else ()
-    found = [*stops, *_news(new, changes), *food_findings(desk, new)]
+    found = [*stops, *news(new, changes), *food_findings(desk, new)]
     if old:
         found += change_findings(old, changes)
         found += _twice(old, new, begun, desk.now)
     return Between(old, new, changes, begun, tuple(found))
-
-
-def _news(new: Timetable, changes: tuple[Change, ...]) -> list[Finding]:
-    """What the new plan's findings add: steps whose old time has passed as well were known to the patient."""
-    known = {change.step for change in changes if change.due}
-    late = [step for step in new.steps if step.past and step.id not in known]
-    return [one for one in new.findings if one.kind != "short-notice" or late]
 
 
 def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datetime) -> list[Finding]:

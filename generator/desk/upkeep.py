@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from generator.desk.given import begun_by, former_timetable, notice_of
+from generator.desk.given import begun_by, former_timetable, news, notice_of
 from generator.desk.mending import made_again, mended
 from generator.desk.objections import is_refused, missing_findings, permission_findings
 from generator.desk.publishing import Made, advance, publish, take_down
@@ -100,11 +100,11 @@ def _renewed(desk: Desk, record: PlanRecord, found: list[Finding], role: str) ->
     old = former_timetable(record)
     inputs = Inputs(record.inputs.booking, record.inputs.begun, record.inputs.settled)
     new = None if is_refused(found) or old is None else _planned_now(desk, inputs)
-    undecided = new is not None and any(
-        finding.decision and finding.kind not in inputs.settled for finding in new.findings
-    )
+    changes = changes_between(old, new, desk.now) if old and new else ()
+    told = news(new, changes) if new else []
+    undecided = any(finding.decision and finding.kind not in inputs.settled for finding in told)
     if old is None or new is None or undecided or begun_by(old, desk.now):
-        told = warning(
+        held = warning(
             "plan-held",
             record.ref,
             "The unit's files have changed this plan; its page says so, and to call.",
@@ -112,8 +112,8 @@ def _renewed(desk: Desk, record: PlanRecord, found: list[Finding], role: str) ->
         )
         call = telling(desk, record, "files-changed-held", old, new)
         notice = notice_of(desk, record, Life.HELD, old, new)
-        return take_down(desk, record, notice, [told], role, pending=inputs, call=call)
-    call = telling(desk, record, "files-changed", old, new, changes_between(old, new, desk.now))
+        return take_down(desk, record, notice, [held], role, pending=inputs, call=call)
+    call = telling(desk, record, "files-changed", old, new, changes)
     replaces = replaced_by(desk, record, old)
     inputs = Inputs(inputs.booking, inputs.begun, inputs.settled, replaces).with_given(new)
     return advance(desk, record, inputs, new, [], role, call)
