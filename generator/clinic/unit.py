@@ -143,15 +143,7 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
 
 
 def _check_unit(fields: Fields, unit: Unit) -> None:
-    """What every unit must have, and may not call by a name of ours."""
-    for other in unit.visit_procedures:
-        if other.id in RESERVED_IDS:
-            fields.refuse(
-                "value-invalid",
-                f"visit_procedure {other.id}",
-                f"“{other.id}” is what every plan calls something of its own.",
-                "Give the procedure another id.",
-            )
+    """What every unit must have."""
     if not unit.lines:
         fields.refuse("key-missing", "line", "The unit has no telephone line.", "Add at least one [[line]].")
     if unit.lines and not unit.call_lines:
@@ -216,6 +208,9 @@ def _visit_procedure_from(fields: Fields) -> VisitProcedure:
         fields.minutes_of_hours("nothing_by_mouth_hours", least=0),
         fields.text("source"),
     )
+    if other.id in RESERVED_IDS:
+        problem = f"“{other.id}” is what every plan calls something of its own."
+        fields.refuse("value-invalid", "id", problem, "Give the procedure another id.")
     fields.close()
     return other
 
