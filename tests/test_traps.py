@@ -420,3 +420,12 @@ def test_what_was_begun_too_early_for_the_next_dose_leaves_no_times() -> None:
     assert finding.kind == "begun-against-rules"
     assert "Monday 15 June, 14:00" in finding.problem
     assert told.steps == ()
+
+
+def test_an_errand_after_the_procedure_waits_for_the_next_working_day() -> None:
+    """Friday 19 June 2026, 14:00; the call of the day after is due on a Saturday: not before the examination."""
+    row = {"id": "ring", "kind": "call", "at": "10:00", "day": 1}
+    start = moment("2026-06-19T14:00+01:00")
+    timetable = timetable_for(Booking("r", start, "p", ("en",)), protocol_of(EVENING, row), unit_in(), None)
+    assert at(timetable, "ring") == "2026-06-22T10:00+01:00"  # Monday
+    assert "the first working day after it" in timetable.step("ring").because[-1].rule

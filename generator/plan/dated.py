@@ -24,7 +24,7 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
     Args:
         now: zone-aware; None: nothing counts as past.
     """
-    steps = on_working_days(timetable.steps, unit)
+    steps = on_working_days(timetable.steps, unit, timetable.procedure)
     closed = _closed_day_findings(timetable, unit)
     if now is None and steps is timetable.steps and not closed:
         return timetable

@@ -13,15 +13,19 @@ from generator.plan.timetable import Reason, Step
 _FURTHEST = 30  # days; a unit closed for longer than that has other worries than this row
 
 
-def on_working_days(steps: tuple[Step, ...], unit: Unit) -> tuple[Step, ...]:
-    """The steps, each errand that falls on a closed day moved to the last working day before it, same wall clock."""
+def on_working_days(steps: tuple[Step, ...], unit: Unit, procedure: dt.datetime) -> tuple[Step, ...]:
+    """The steps, each errand that falls on a closed day moved to a working day, same wall clock.
+
+    To the last one before it; an errand after the procedure, to the first one behind it.
+    """
     if all(unit.works_on(step.start.date()) for step in steps if step.kind in ERRAND_KINDS):
         return steps
-    return tuple(_moved(step, unit) if step.kind in ERRAND_KINDS else step for step in steps)
+    return tuple(_moved(step, unit, procedure) if step.kind in ERRAND_KINDS else step for step in steps)
 
 
-def _moved(step: Step, unit: Unit) -> Step:
-    found = _working_time(step.id, step.start, unit.zone, unit.working_days, unit.closed_days)
+def _moved(step: Step, unit: Unit, procedure: dt.datetime) -> Step:
+    towards = 1 if step.start > procedure else -1
+    found = _working_time(step.id, step.start, towards, unit.zone, unit.working_days, unit.closed_days)
     if found is None:
         return step
     start, told = found
@@ -32,13 +36,23 @@ def _moved(step: Step, unit: Unit) -> Step:
 
 @lru_cache(maxsize=1024)  # many bookings of a day have the same errand at the same time
 def _working_time(
-    step: str, planned: dt.datetime, zone: str, working: frozenset[int], closed: frozenset[dt.date]
+    step: str,
+    planned: dt.datetime,
+    towards: int,
+    zone: str,
+    working: frozenset[int],
+    closed: frozenset[dt.date],
 ) -> tuple[dt.datetime, Reason] | None:
-    """The same wall clock on the last working day up to the planned one, and why; None: it is that day."""
-    days = (planned.date() - dt.timedelta(days=back) for back in range(_FURTHEST))
+    """The same wall clock on the nearest working day from the planned one on, and why; None: it is that day.
+
+    Args:
+        towards: 1 for later days, -1 for earlier ones.
+    """
+    days = (planned.date() + towards * dt.timedelta(days=by) for by in range(_FURTHEST))
     day = next((day for day in days if day.weekday() in working and day not in closed), planned.date())
     if day == planned.date():
         return None
-    told = f"“{step}” was due on {planned:%A %-d %B}, which is closed; this is the last working day before it"
+    nearest = "the first working day after it" if towards > 0 else "the last working day before it"
+    told = f"“{step}” was due on {planned:%A %-d %B}, which is closed; this is {nearest}"
     start = from_epoch_minutes(wall_minute(zone, day, planned.hour * 60 + planned.minute), zone)
     return start, Reason(told, "the unit's working days and closed days", True)
