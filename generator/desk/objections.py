@@ -29,7 +29,7 @@ def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
             "plan-still-up",
             known.ref,
             f"The link given earlier still shows plan {known.identity.code}.",
-            "Phone the patient and say whether that plan still holds.",
+            "Phone the patient. If it moved: daybefore move --ref … ; if it is off: daybefore cancel --ref …",
         )
     ]
 
