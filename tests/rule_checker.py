@@ -18,6 +18,7 @@ Times = dict[str, dt.datetime]
 
 IN_TURN = ("drink", "extra-fluid", "pause")
 BY_STOP = ("drink", "extra-fluid", "tablets", "mix")
+TO_DO = ("drink", "extra-fluid", "tablets", "enema", "mix")
 BY_LEAVING = ("drink", "extra-fluid", "mix", "enema")
 HOUR = dt.timedelta(hours=1)
 MINUTE = dt.timedelta(minutes=1)
@@ -131,7 +132,8 @@ def drinks_of(mix: Row, rows: list[Row]) -> list[Row]:
 def soonest(row: Row, rows: list[Row], times: Times, now: dt.datetime | None = None) -> list[dt.datetime]:
     """As soon as the row may: its gaps, the row above it, its mixture and the hourly maximum let it.
 
-    In a plan made late, not before now (and then on the grid) where that still goes: so there may be two moments.
+    In a plan made late, what there is to do comes not before now (and then on the grid) where that still goes: so
+    there may be two moments. A pause whose time has passed has passed.
     """
     above = rows[: rows.index(row)]
     bounds: list[dt.datetime] = [base + HOUR * gap.get("at_least", 0) for base, gap in gaps(row, rows, times)]
@@ -142,7 +144,7 @@ def soonest(row: Row, rows: list[Row], times: Times, now: dt.datetime | None = N
         if mix["kind"] == "mix" and row in drinks_of(mix, rows) and not tied and mix["id"] in times:
             bounds.append(end(mix, times))
     firsts = [max(bounds)]
-    if now is not None and firsts[0] < now:
+    if now is not None and firsts[0] < now and row["kind"] in TO_DO:
         firsts.append(now + -(now - EVER) % (5 * MINUTE))
     return [_within_the_hour(row, above, times, first, hourly_maximum(rows)) for first in firsts]
 
