@@ -13,7 +13,6 @@ from generator.desk.objections import food_findings, is_refused, permission_find
 from generator.desk.publishing import Made, advance, take_down
 from generator.desk.rendering import Desk, replaced_by
 from generator.desk.telling import telling
-from generator.errors import BadRecords
 from generator.finding import Finding, note, refusal, warning
 from generator.page.life import Life
 from generator.plan.change import Change, change_findings, changes_between
@@ -82,10 +81,7 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     step = _step(desk, record, inputs)
     if record.life == Life.HELD or step.begun or is_refused([*step.findings]) or _open(step, inputs.settled):
         return _held(desk, record, step, inputs, role)
-    try:
-        made = _advanced(desk, record, step, inputs, role)
-    except BadRecords as error:  # no plan code is left: the old plan comes down all the same
-        made = Made(None, (refusal("not-written", ref, error.problem, error.remedy),))
+    made = _advanced(desk, record, step, inputs, role)
     if made.link is None and not _was_quicker(made):
         return _held(desk, record, replace(step, findings=made.findings), inputs, role)
     return made
