@@ -302,6 +302,11 @@ def test_a_dose_changed_in_a_signed_protocol_is_told_before_anything_is_written(
     times = written(data)
     unsigned = run("republish", *common, "--role", "lead")
     assert "1 same, 0 wording, 0 changed, 2 refused" in unsigned.output
+    # Nobody's plan is taken down because the unit has not signed yet: what was given was signed for.
+    asked = run("republish", *common, "--role", "lead", "--changed")
+    assert asked.exit_code == 1
+    assert "was changed after it was signed" in asked.output
+    assert written(data) == times
     sign = ("--role", "lead", "--review-by", "2036-01-05", "--now", "2026-01-05T08:00")
     assert run("protocol", "sign", "protocols/peg-ascorbate-split.toml", "--unit", unit, *sign).exit_code == 0
     told = run("republish", *common, "--role", "lead")

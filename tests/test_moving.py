@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from generator.errors import BadRecords
 from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, run, run_json
 from tests.plans import copy_of_demo_unit
 
@@ -74,7 +75,9 @@ def test_moved_in_good_time_the_new_plan_takes_the_old_ones_place(tmp_path: Path
 
 def test_a_moved_booking_is_built_again_from_a_list_that_says_the_same(tmp_path: Path) -> None:
     office = Office(tmp_path)
-    office.do("move", "2026-03-16T09:00", "--procedure", "2026-03-19T10:00", "--arrival", "2026-03-19T09:30")
+    office.do(
+        "move", "2026-03-16T09:00", "--procedure", "2026-03-19T10:00"
+    )  # be there at 09:30: the unit's lead
     text = DEMO_LIST.read_text("utf-8")
     old, new = "DEMO-101,Quill,Ada,18/03/2026,09:30,09:00", "DEMO-101,Quill,Ada,19/03/2026,10:00,09:30"
     assert old in text
@@ -240,3 +243,9 @@ def test_a_call_stays_until_somebody_was_reached(tmp_path: Path) -> None:
     assert run(*tried, "--outcome", "told-patient").exit_code == 0
     assert office.calls() == []
     assert run(*tried, "--outcome", "told-patient").exit_code == 1
+
+
+def test_looking_into_an_empty_folder_makes_no_records(tmp_path: Path) -> None:
+    for command in (("list", "--unit", DEMO_UNIT), ("calls", "--unit", DEMO_UNIT), ("audit",)):
+        assert isinstance(run(*command, "--out", tmp_path).exception, BadRecords)
+    assert list(tmp_path.iterdir()) == []

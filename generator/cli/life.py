@@ -164,7 +164,9 @@ def republish(unit_dir: Path, out_dir: Path, wording: bool, changed: bool, role:
             "written": id(one) in made and made[id(one)].was_changed,
             "findings": [
                 finding.as_json()
-                for finding in (*one.findings, *(made[id(one)].findings if id(one) in made else ()))
+                for finding in dict.fromkeys(
+                    (*one.findings, *(made[id(one)].findings if id(one) in made else ()))
+                )
             ],
         }
         for one in found
@@ -177,6 +179,8 @@ def republish(unit_dir: Path, out_dir: Path, wording: bool, changed: bool, role:
         for row in rows:
             if row["change"] != upkeep.Now.SAME.value:
                 click.echo(f"  {row['ref']}: {row['change']}{', written' if row['written'] else ''}")
+        told = [*(one.findings for one in found), *(one.findings for one in made.values())]
+        print_findings(dict.fromkeys(finding for findings in told for finding in findings), indent="  ")
         if not made and len(found) > counts["same"]:
             click.echo("Nothing was written. To write: --wording, or --changed as well.")
     if any(not one.was_changed for one in made.values()):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import click
@@ -10,12 +12,24 @@ import click
 from generator.cli.desk_option import desk_at
 from generator.cli.life import ref_option, role_option
 from generator.cli.options import data_option, json_option, now_option, print_json, unit_option
+from generator.errors import BadRecords
 from generator.materials.unit_folder import read_unit_folder
 from generator.plan.moment_text import moment_text
 from generator.plan.moments import in_zone
 from generator.records import Records, trail
 from generator.records import calls as call_list
 from generator.records.calls import OUTCOMES
+
+
+@contextmanager
+def _records(out_dir: Path) -> Iterator[Records]:
+    """The records of a data folder that has some: looking makes none."""
+    if not (out_dir / "records.sqlite").is_file():
+        raise BadRecords(
+            "There are no records in this data folder.", remedy="Name the folder that build wrote with --out."
+        )
+    with closing(Records(out_dir)) as records:
+        yield records
 
 
 @click.command("list")
@@ -25,11 +39,8 @@ from generator.records.calls import OUTCOMES
 def list_(unit_dir: Path, out_dir: Path, as_json: bool) -> None:
     """Every booking with its state, version and plan code. Links are not listed: whoever has one can open it."""
     zone = read_unit_folder(unit_dir).unit.zone
-    records = Records(out_dir)
-    try:
+    with _records(out_dir) as records:
         found = [record for record in records.every() if record.ref]
-    finally:
-        records.close()
     rows = [
         {
             "ref": one.ref,
@@ -59,11 +70,8 @@ def list_(unit_dir: Path, out_dir: Path, as_json: bool) -> None:
 def calls(unit_dir: Path, out_dir: Path, as_json: bool) -> None:
     """Who must be phoned, why, by when, and what to say; the most urgent first."""
     zone = read_unit_folder(unit_dir).unit.zone
-    records = Records(out_dir)
-    try:
+    with _records(out_dir) as records:
         waiting = call_list.waiting(records)
-    finally:
-        records.close()
     if as_json:
         print_json(
             {
@@ -113,11 +121,8 @@ def called(unit_dir: Path, out_dir: Path, ref: str, outcome: str, role: str, now
 @json_option
 def audit(out_dir: Path, as_json: bool) -> None:
     """Checks that no line of the trail was changed or taken out, and prints it: ids and actions, nothing else."""
-    records = Records(out_dir)
-    try:
+    with _records(out_dir) as records:
         broken, lines = trail.broken_line(records), trail.lines(records)
-    finally:
-        records.close()
     if as_json:
         print_json({"whole": broken is None, "broken_line": broken, "lines": lines})
     else:

@@ -44,7 +44,7 @@ def notice_of(
     return NoticeInputs(
         what,
         languages_of(desk.folder.unit, record.inputs.booking),
-        desk.now.replace(microsecond=0),
+        desk.now,
         replaced_by(desk, record, old),
         begun=bool(doses),
         new_arrival=None if new is None else new.arrival,

@@ -93,12 +93,14 @@ def _as_given(known: PlanRecord | None, booking: Booking) -> Inputs:
     given = known.inputs if known is not None and known.identity.version > 1 else None
     if given is None:
         return Inputs(booking)
-    decided = {name: getattr(given.booking, name) for name in _DECIDED}
-    return given if replace(booking, **decided) == given.booking else Inputs(booking)
+    same = {name: getattr(given.booking, name) for name in _DECIDED}
+    if given.given is not None and booking.arrival == given.given.arrival:
+        same["arrival"] = given.booking.arrival  # a list states what the plan worked out
+    return given if replace(booking, **same) == given.booking else Inputs(booking)
 
 
 def planned_at(desk: Desk, known: PlanRecord | None) -> dt.datetime:
     """The moment a plan is reckoned from: when it was made. One already given is not unmade by time that passes."""
     if known is not None and known.was_given:
         return in_zone(known.identity.made, desk.folder.unit.zone)
-    return desk.now.replace(microsecond=0)  # the records keep seconds
+    return desk.now

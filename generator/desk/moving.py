@@ -11,19 +11,17 @@ from generator.desk.given import begun_by, former_timetable, news, notice_of
 from generator.desk.mending import in_step
 from generator.desk.objections import food_findings, is_refused, permission_findings, protocol_findings
 from generator.desk.publishing import Made, advance, take_down
-from generator.desk.rendering import Desk, replaced_by
+from generator.desk.rendering import Desk, replaced_by, timetable_of
 from generator.desk.telling import telling
 from generator.finding import Finding, note, refusal, warning
 from generator.page.life import Life
 from generator.plan.change import Change, change_findings, changes_between
-from generator.plan.planning import timetable_for
 from generator.plan.timetable import Timetable
 from generator.records import MADE, PlanRecord
 from generator.records.inputs import Inputs
 
 RELEASING = ("nurse", "doctor", "lead")  # a clerk prepares, a clinician releases
 _OF_ONE_CHANGE = ("preparation-", "new-time-passed", "short-notice", "begun-", "instruction-shifted")
-_PREPARING = ("clear-fluids", "diet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,14 +92,19 @@ def lasting(settled: Iterable[str]) -> tuple[str, ...]:
 
 def hold(desk: Desk, ref: str, role: str) -> Made:
     """Takes a plan down until a nurse releases it: its times are no longer to be followed. Never refused."""
+    return called_off(desk, ref, Life.HELD, role)
+
+
+def called_off(desk: Desk, ref: str, what: Life, role: str) -> Made:
+    """Puts a notice in a plan's place, and the patient on the call list. Doing it again changes nothing."""
     record = known_record(desk, ref)
     if isinstance(record, Made):
         return record
-    if record.life == Life.HELD:
+    if record.life == what:
         return Made(record.identity.link(desk.base_url), ())
     old = former_timetable(record)
-    call = telling(desk, record, "held", old, None)
-    return take_down(desk, record, notice_of(desk, record, Life.HELD, old), [], role, call=call)
+    call = telling(desk, record, what.value, old, None)
+    return take_down(desk, record, notice_of(desk, record, what, old), [], role, call=call)
 
 
 def release(
@@ -153,15 +156,13 @@ def release(
 
 def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
     """What the change would mean, worked out for this moment."""
-    booking, folder = inputs.booking, desk.folder
+    booking = inputs.booking
     old = former_timetable(record)
     begun = begun_by(old, desk.now)
     stops = permission_findings(desk, booking, given=False)
-    protocol = folder.regimens.get(booking.protocol)
-    if protocol is None:
+    if booking.protocol not in desk.folder.regimens:
         return Between(old, None, (), begun, tuple(stops))
-    now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
-    new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
+    new = timetable_of(desk, inputs, desk.now)
     changes = changes_between(old, new, desk.now) if old else ()
     found = [*stops, *news(new, changes), *food_findings(desk, new)]
     if old:
@@ -172,7 +173,7 @@ def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
 
 def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datetime) -> list[Finding]:
     """A move by a day or more after the patient may have begun: nobody fasts, or takes the medicine, twice unasked."""
-    fasting = [step.id for step in old.steps if step.kind in _PREPARING[:1] and step.start <= now]
+    fasting = [step.id for step in old.steps if step.kind == "clear-fluids" and step.start <= now]
     if not (begun or fasting) or new.procedure.date() <= old.procedure.date():
         return []
     return [

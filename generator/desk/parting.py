@@ -6,10 +6,9 @@ import datetime as dt
 
 from generator.desk.given import former_timetable, notice_of
 from generator.desk.mending import in_step, mended
-from generator.desk.moving import known_record
+from generator.desk.moving import called_off, known_record
 from generator.desk.publishing import Made, take_down
-from generator.desk.rendering import Desk
-from generator.desk.telling import telling
+from generator.desk.rendering import Desk, languages_of
 from generator.finding import refusal
 from generator.page.life import Life
 from generator.plan.timetable import Timetable
@@ -19,14 +18,7 @@ from generator.records.inputs import NoticeInputs
 
 def cancel(desk: Desk, ref: str, role: str) -> Made:
     """Takes a plan down for good: the page says to take no more of the medicine, and to eat and drink again."""
-    record = known_record(desk, ref)
-    if isinstance(record, Made):
-        return record
-    if record.life == Life.CANCELLED:
-        return Made(record.identity.link(desk.base_url), ())
-    old = former_timetable(record)
-    call = telling(desk, record, "cancelled", old, None)
-    return take_down(desk, record, notice_of(desk, record, Life.CANCELLED, old), [], role, call=call)
+    return called_off(desk, ref, Life.CANCELLED, role)
 
 
 def end(desk: Desk, ref: str, role: str) -> Made:
@@ -58,8 +50,9 @@ def expire(desk: Desk, role: str) -> tuple[tuple[PlanRecord, Made], ...]:
 
 
 def _expired(desk: Desk, record: PlanRecord, role: str) -> Made:
-    languages = notice_of(desk, record, Life.FAREWELL, None).languages
-    notice = NoticeInputs(Life.FAREWELL, languages, desk.now.replace(microsecond=0))
+    assert record.inputs is not None, "a plan that was given has inputs until it is forgotten"
+    languages = languages_of(desk.folder.unit, record.inputs.booking)
+    notice = NoticeInputs(Life.FAREWELL, languages, desk.now)
     made = take_down(desk, record, notice, [], role)
     if made.link:
         life.forget(desk.records, record, desk.now)

@@ -71,7 +71,7 @@ def advance(
     call: Telling | None,
 ) -> Made:
     """Puts up the booking's next version, with a code of its own; nothing is changed where a word is missing."""
-    made = in_zone(desk.now.replace(microsecond=0), desk.folder.unit.zone)
+    made = in_zone(desk.now, desk.folder.unit.zone)
     old = record.identity
     identity = Identity(
         old.token, life.free_code(desk.records, record), old.version + 1, old.call_number, made

@@ -25,7 +25,12 @@ from generator.words.wording import Wording
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """What the desk works with. `now` is the moment of this run; nothing here reads a clock."""
+    """What the desk works with.
+
+    Attributes:
+        now: the moment of this run, in whole seconds as the records keep them: a plan made again is reckoned from
+            the same moment. Nothing here reads a clock.
+    """
 
     folder: UnitFolder
     wordings: Mapping[str, Wording]
@@ -48,12 +53,11 @@ def timetable_of(desk: Desk, inputs: Inputs, made: dt.datetime) -> Timetable:
     Raises:
         KeyError: if the unit has no such protocol any more.
     """
-    at = in_zone(made, desk.folder.unit.zone)
-    if not inputs.begun:
-        desk.folder.regimens[inputs.booking.protocol]
-        return desk.cases.timetable(inputs.booking, at)
     folder = desk.folder
     protocol = folder.regimens[inputs.booking.protocol]
+    at = in_zone(made, folder.unit.zone)
+    if not inputs.begun:
+        return desk.cases.timetable(inputs.booking, at)
     return timetable_for(inputs.booking, protocol, folder.unit, at, folder.stated, inputs.begun)
 
 

@@ -9,15 +9,13 @@ from enum import StrEnum
 
 from generator.desk.given import begun_by, former_timetable, news, notice_of
 from generator.desk.mending import made_again, mended
-from generator.desk.objections import is_refused, missing_findings, permission_findings
+from generator.desk.objections import is_refused, missing_findings, permission_findings, protocol_findings
 from generator.desk.publishing import Made, advance, publish, take_down
-from generator.desk.rendering import Desk, replaced_by
+from generator.desk.rendering import Desk, replaced_by, timetable_of
 from generator.desk.telling import telling
 from generator.finding import Finding, warning
 from generator.page.life import Life
 from generator.plan.change import changes_between
-from generator.plan.planning import timetable_for
-from generator.plan.timetable import Timetable
 from generator.records import MADE, PlanRecord
 from generator.records.inputs import Inputs
 
@@ -33,11 +31,17 @@ class Now(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One plan that is up, and what today's files would make of it."""
+    """One plan that is up, and what today's files would make of it.
+
+    Attributes:
+        stopped: a signature, a clearance or a reviewed language is missing. That is the unit's to mend: the plan
+            that was given was signed for, and nobody's is taken down for it.
+    """
 
     record: PlanRecord
     now: Now
     findings: tuple[Finding, ...]
+    stopped: bool = False
 
 
 def repair(desk: Desk) -> tuple[tuple[PlanRecord, Made], ...]:
@@ -65,7 +69,8 @@ def _difference(desk: Desk, record: PlanRecord) -> Difference:
     assert record.inputs is not None, "a plan that was given has inputs"
     found = permission_findings(desk, record.inputs.booking, given=True)
     if is_refused(found):
-        return Difference(record, Now.REFUSED, tuple(found))
+        stopped = not protocol_findings(desk, record.inputs.booking)
+        return Difference(record, Now.REFUSED, tuple(found), stopped)
     made = made_again(desk, record)
     if made is None:
         return Difference(record, Now.REFUSED, ())
@@ -84,6 +89,8 @@ def republish(desk: Desk, difference: Difference, role: str) -> Made:
     Where preparation may have begun, or today's files allow no plan, the page is held and a person decides.
     """
     record = difference.record
+    if difference.stopped:
+        return Made(None, difference.findings)
     if difference.now is Now.WORDING:
         made = made_again(desk, record)
         assert made is not None, "it was made a moment ago"
@@ -99,7 +106,8 @@ def _renewed(desk: Desk, record: PlanRecord, found: list[Finding], role: str) ->
     assert record.inputs is not None, "a plan that was given has inputs"
     old = former_timetable(record)
     inputs = Inputs(record.inputs.booking, record.inputs.begun, record.inputs.settled)
-    new = None if is_refused(found) or old is None else _planned_now(desk, inputs)
+    planned = None if is_refused(found) or old is None else timetable_of(desk, inputs, desk.now)
+    new = planned if planned and planned.steps else None
     changes = changes_between(old, new, desk.now) if old and new else ()
     told = news(new, changes) if new else []
     undecided = any(finding.decision and finding.kind not in inputs.settled for finding in told)
@@ -117,13 +125,3 @@ def _renewed(desk: Desk, record: PlanRecord, found: list[Finding], role: str) ->
     replaces = replaced_by(desk, record, old)
     inputs = Inputs(inputs.booking, inputs.begun, inputs.settled, replaces).with_given(new)
     return advance(desk, record, inputs, new, [], role, call)
-
-
-def _planned_now(desk: Desk, inputs: Inputs) -> Timetable | None:
-    folder, booking = desk.folder, inputs.booking
-    protocol = folder.regimens.get(booking.protocol)
-    if protocol is None:
-        return None
-    now = desk.now.replace(microsecond=0)  # the records keep seconds: made again, it is the same
-    new = timetable_for(booking, protocol, folder.unit, now, folder.stated, inputs.begun)
-    return new if new.steps else None

@@ -70,7 +70,7 @@ class PlanRecord:
 
     @property
     def was_given(self) -> bool:
-        """Whether somebody may have the link: it was published whole at least once."""
+        """Whether somebody may have the link: a first version was published whole, or there is a later one."""
         return self.state == "published" or self.edition > 1 or self.identity.version > 1
 
 
