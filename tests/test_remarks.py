@@ -9,7 +9,7 @@ import pytest
 
 from generator.finding import Verdict
 from generator.plan.moments import in_zone
-from generator.plan.remarks import night_minutes
+from generator.plan.nights import night_minutes
 from generator.plan.timetable import Timetable
 from tests.nouns import plan, protocol_of, unit_in
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from generator.clinic.rows import Row
 from generator.plan.hourly import hour_distances
-from generator.plan.network import ORIGIN, Closed, Collision, Crowded, Network
+from generator.plan.network import ORIGIN, Bound, Closed, Collision, Crowded, Network
 from generator.plan.solver import MOMENT_AWAKE, Cost, Solver, Wishes, placed
 from generator.plan.soonest import Near, Room, Stand, Way, room_of
 
@@ -23,6 +23,11 @@ class Choice:
     def start(self, row: str) -> int:
         """A row's start in epoch minutes."""
         return placed(self.solver.network, row, self.starts)
+
+    def is_held_by(self, bound: Bound) -> bool:
+        """Whether a bound between two starts leaves them no more room."""
+        later, earlier = (self.start(name) if name != ORIGIN else 0 for name in (bound.later, bound.earlier))
+        return later - earlier == bound.most
 
 
 def kindest_of(room: Room, rows: Mapping[str, Row], wishes: Wishes) -> Choice:

@@ -128,7 +128,7 @@ def hanging(choice: Choice, rules: Rules, missed: tuple[str, ...]) -> list[str]:
         if bound.waits
         and bound.later in rules.stands
         and bound.earlier in rules.follows
-        and choice.start(bound.earlier) - choice.start(bound.later) == -bound.most
+        and choice.is_held_by(bound)
     ]
     waits += [(stand[0], row) for row, stand in rules.stands.items() if stand is not None]
     found = list(missed)

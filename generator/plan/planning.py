@@ -19,8 +19,9 @@ from generator.plan.held import ahead, hanging, with_begun
 from generator.plan.hourly import crowded_finding, hour_rule, hourly_findings
 from generator.plan.instructed import instruction_findings, instruction_steps
 from generator.plan.medicine_gaps import medicine_gaps
-from generator.plan.moments import from_epoch_minutes, in_zone, offset_minutes, wall_minute
+from generator.plan.moments import from_epoch_minutes, in_zone, offset_minutes
 from generator.plan.network import Collision, Crowded, TooWide
+from generator.plan.nights import night_of
 from generator.plan.reasons import reasons_for
 from generator.plan.refused import (
     begun_finding,
@@ -192,20 +193,9 @@ def _wishes(case: Case) -> Wishes:
 
 
 def _nights(case: Case) -> Iterator[tuple[int, int]]:
-    """The unit's nights around the plan, wall clock; a border that the clocks skip is the end of the gap."""
-    unit, fixed = case.unit, case.fixed
+    """The unit's nights around the plan."""
     days = [
         anchor.day for row in case.protocol.rows for anchor in row.anchors if isinstance(anchor, WallClock)
     ]
-    overnight = unit.night.since > unit.night.until
     for offset in range(min(days, default=0) - _NEAR_DAYS, max(days, default=0) + 2):
-        day = fixed.day + dt.timedelta(days=offset)
-        until_day = day + dt.timedelta(days=1 if overnight else 0)
-        yield (
-            wall_minute(unit.zone, day, _minutes(unit.night.since)),
-            wall_minute(unit.zone, until_day, _minutes(unit.night.until)),
-        )
-
-
-def _minutes(at: dt.time) -> int:
-    return at.hour * 60 + at.minute
+        yield night_of(case.unit, case.fixed.day + dt.timedelta(days=offset))

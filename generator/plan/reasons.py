@@ -74,9 +74,7 @@ def _holding_rules(rules: Rules, choice: Choice) -> Iterator[tuple[str, Rule]]:
         held = {
             bound.rule
             for bound in rules.bounds
-            if bound.waits
-            and bound.earlier == row
-            and choice.start(row) == (choice.start(bound.later) if bound.later else 0) - bound.most
+            if bound.waits and bound.earlier == row and choice.is_held_by(bound)
         }
         if len(held) == 1:
             yield row, held.pop()
@@ -142,9 +140,7 @@ def _place_reason(row: Row, choice: Choice, last: str | None) -> Reason:
     waited = [
         bound.rule
         for bound in network.bounds
-        if bound.waits
-        and bound.earlier == row.id
-        and choice.start(row.id) == (choice.start(bound.later) if bound.later else 0) - bound.most
+        if bound.waits and bound.earlier == row.id and choice.is_held_by(bound)
     ]
     gap = next(gap for gap in row.gaps if gap.at_least is not None)
     if not waited:  # only the hourly maximum makes it wait: no rule between two rows says so

@@ -11,12 +11,11 @@ from generator.clinic.rows import SESSION_KINDS
 from generator.clinic.unit import Unit
 from generator.finding import Finding, note, warning
 from generator.plan.fixed import Fixed
-from generator.plan.moments import epoch_minutes, from_epoch_minutes, later, minutes_between, wall_minute
-from generator.plan.solver import AWAKE_KINDS
+from generator.plan.moments import from_epoch_minutes, later, minutes_between
+from generator.plan.nights import night_minutes
+from generator.plan.solver import AWAKE_KINDS, MOMENT_AWAKE
 from generator.plan.timetable import Step, Yardstick
 from generator.plan.yardsticks import LATE_START, yardsticks_for
-
-MOMENT_AWAKE = 5  # minutes awake that a step without a length costs, as where times are chosen
 
 
 def remarks(
@@ -33,24 +32,6 @@ def remarks(
     if booking.latest_start is not None:
         first = from_epoch_minutes(fixed.procedure, fixed.zone)
         yield from _late_start_remarks(yardsticks_for(protocol, steps, first, booking.latest_start))
-
-
-def night_minutes(unit: Unit, start: dt.datetime, end: dt.datetime) -> int:
-    """How many minutes from start to end, both zone-aware, lie in the unit's night."""
-    since, until = epoch_minutes(start), epoch_minutes(end)
-    first = start.date() - dt.timedelta(days=1)
-    days = (first + dt.timedelta(days=day) for day in range((end.date() - first).days + 1))
-    return sum(
-        max(0, min(until, ends) - max(since, begins)) for begins, ends in (_night(unit, day) for day in days)
-    )
-
-
-def _night(unit: Unit, day: dt.date) -> tuple[int, int]:
-    """The night that begins on that day, in epoch minutes."""
-    since, until = (at.hour * 60 + at.minute for at in (unit.night.since, unit.night.until))
-    return wall_minute(unit.zone, day, since), wall_minute(
-        unit.zone, day + dt.timedelta(days=1 if since > until else 0), until
-    )
 
 
 def _quiet_remarks(unit: Unit, steps: Sequence[Step], leaving: dt.datetime) -> Iterator[Finding]:

@@ -6,11 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from generator.clinic.rows import SESSION_KINDS, Row
 from generator.plan.fixed import Fixed
-from generator.plan.network import Bound
+from generator.plan.network import GRID, Bound
 from generator.plan.spoken import hours
 from generator.plan.timetable import Leeway, Reason
-
-_GRID = 5  # minutes
 
 
 def settling_minutes(
@@ -33,7 +31,7 @@ def settling_minutes(
     ends += [starts[one.id] - (row.room_minutes or 0) for one in rows if one.kind == "stop-drinking"]
     ends += [starts.get(bound.earlier, 0) + bound.most for bound in bounds if bound.later == row.id]
     room = min(end - start for end in ends)
-    return max(0, min(row.settle_minutes, room // _GRID * _GRID))
+    return max(0, min(row.settle_minutes, room // GRID * GRID))
 
 
 def settled_leeway(leeway: Leeway, minutes: int) -> Leeway:
