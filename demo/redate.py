@@ -24,13 +24,14 @@ def redated(text: str, today: dt.date, closed: frozenset[dt.date]) -> str:
 
 
 def main() -> None:
-    """Writes the moved lists and the moment they were moved at."""
+    """Writes the moved lists, and the moment as of which their plans are made: some days ago, if that is asked for."""
     source, target = Path(sys.argv[1]), Path(sys.argv[2])
+    before = int(sys.argv[3]) if len(sys.argv) > 3 else 0
     today = dt.datetime.now(dt.UTC).date()
-    unit = tomllib.loads((source.parent / "unit" / "unit.toml").read_text("utf-8"))
+    unit = tomllib.loads((Path(__file__).parent / "unit" / "unit.toml").read_text("utf-8"))
     closed = frozenset(unit["closed_days"])
     target.mkdir(parents=True, exist_ok=True)
-    (target / "made-at").write_text(f"{today}T08:00", "utf-8")
+    (target / "made-at").write_text(f"{today - dt.timedelta(days=before)}T08:00", "utf-8")
     for path in sorted(
         source.glob("*.csv")
     ):  # the lists last: demo/run takes them as the sign that all is here

@@ -12,7 +12,8 @@ Reading order, which is also the way of the data:
 8. `records`    which booking has which token, version and code (the only database)
 9. `shelves`    where booklets are put and replaced
 10. `batch`     many bookings at once
-11. `cli`, `console`  what people touch
+11. `staff`     a timetable, its reasons and changes in words for staff
+12. `cli`, `console`  what people touch
 
 Everything in `clinic`, `plan`, `words` and `page` is pure: no files, no network, no clock, no randomness.
 """

@@ -7,12 +7,13 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import AbstractContextManager, ExitStack
 
-from generator.desk import Desk, Made, make_row
+from generator.desk import Desk, Made, make_rows
 from generator.errors import DaybeforeError
 from generator.finding import refusal
 from generator.intake import RowReading
 
 OpenDesk = Callable[[], AbstractContextManager[Desk]]
+_TOGETHER = 40  # rows whose pages are held in memory and put up together: a unit's day, some ten megabytes
 
 
 def made_rows(opened: OpenDesk, rows: Sequence[RowReading], jobs: int) -> Iterator[Made]:
@@ -24,21 +25,28 @@ def made_rows(opened: OpenDesk, rows: Sequence[RowReading], jobs: int) -> Iterat
     """
     if jobs == 1 or len(rows) < 2:
         with opened() as desk:
-            for row in rows:
-                yield _row_made(desk, row)
+            for group in _groups(rows, _TOGETHER):
+                yield from _made(desk, group)
         return
     # Fresh processes: a fork would share the database connection and whatever threads there are.
     fresh = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(jobs, fresh, _begin, (opened,)) as pool:
-        yield from pool.map(_row_made_here, rows, chunksize=max(1, len(rows) // (jobs * 8)))
+        for made in pool.map(_made_here, _groups(rows, min(_TOGETHER, len(rows) // (jobs * 8) + 1))):
+            yield from made
 
 
-def _row_made(desk: Desk, row: RowReading) -> Made:
-    """What came of a row; what cannot go on in one row keeps nobody else from a link."""
+def _groups(rows: Sequence[RowReading], size: int) -> list[Sequence[RowReading]]:
+    return [rows[first : first + size] for first in range(0, len(rows), size)]
+
+
+def _made(desk: Desk, rows: Sequence[RowReading]) -> list[Made]:
+    """What came of rows made together; what cannot go on in one of them keeps nobody else from a link."""
     try:
-        return make_row(desk, row)
+        return make_rows(desk, rows)
     except DaybeforeError as error:
-        return Made(None, (refusal("not-written", row.ref, error.problem, error.remedy),))
+        if len(rows) > 1:
+            return [made for row in rows for made in _made(desk, [row])]
+        return [Made(None, (refusal("not-written", rows[0].ref, error.problem, error.remedy),))]
 
 
 _open = ExitStack()  # a working process's own: its desk stays open until it ends
@@ -49,5 +57,5 @@ def _begin(opened: OpenDesk) -> None:
     _desks.append(_open.enter_context(opened()))
 
 
-def _row_made_here(row: RowReading) -> Made:
-    return _row_made(_desks[0], row)
+def _made_here(rows: Sequence[RowReading]) -> list[Made]:
+    return _made(_desks[0], rows)

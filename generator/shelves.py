@@ -1,20 +1,28 @@
-"""Shelves: where booklets are put and replaced. A document there is wholly old or wholly new at every moment."""
+"""Shelves: where booklets are put and replaced. A document there is wholly old or wholly new at every moment.
+
+All files of a command are written aside, then the disk is waited for, then they are renamed in, and the disk is waited
+for again: a power cut leaves nothing half, and many plans are one wait.
+"""
 
 from __future__ import annotations
 
+import ctypes
 import fcntl
 import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, suppress
-from itertools import count
 from pathlib import Path
-from typing import BinaryIO, Protocol
+from typing import Any, Protocol
 
 from generator.errors import BadShelf
 from generator.page.booklet import Booklet, digest_of
 
 _ROBOTS = b"User-agent: *\nDisallow: /\n"
+# So many files and more are waited for together with all else on their file system. For fewer that could be the longer
+# wait: nobody's call to take a plan down shall wait for a copy of films.
+_MANY = 100
+_syncfs: Any = getattr(ctypes.CDLL(None, use_errno=True), "syncfs", None)  # Linux only
 
 
 class Shelf(Protocol):
@@ -25,16 +33,28 @@ class Shelf(Protocol):
         ...
 
     def put(self, token: str, booklet: Booklet) -> int:
-        """Puts a booklet up or brings the one there up to date; returns how many files were written."""
+        """Within a turn: puts a booklet up or brings the one there up to date; returns how many files were written."""
+        ...
+
+    def put_all(self, booklets: Mapping[str, Booklet]) -> int:
+        """The same for many booklets, by token."""
         ...
 
     def content(self, token: str) -> str:
         """The digest of the booklet that is up; "" where none is, or not a whole one."""
         ...
 
+    def has_copies(self, number: str) -> bool:
+        """Whether there are copies of the booking with this call number, in one file each."""
+        ...
+
+    def put_copies(self, number: str, files: Mapping[str, bytes]) -> tuple[str, ...]:
+        """Makes these the only copies of a booking, no files: none; returns where they are. No web server has them."""
+        ...
+
 
 class FolderShelf:
-    """A shelf in DIR/public/: all that a web server may give out."""
+    """A shelf in DIR/public/: all that a web server may give out. Copies for the clerk to hand over: DIR/copies/."""
 
     def __init__(self, data: Path) -> None:
         """Makes the folder when there is none.
@@ -43,12 +63,15 @@ class FolderShelf:
             BadShelf: if it cannot be written.
         """
         self.public = data / "public"
+        self._copies = data / "copies"
         self._lock = data / "shelf.lock"
+        # Empty pages where a server might otherwise list the folder, and with it every token.
+        ours = {"robots.txt": _ROBOTS, "index.html": b"", "p/index.html": b""}
         with _told():
-            (self.public / "p").mkdir(parents=True, exist_ok=True)
-            # Empty pages where a server might otherwise list the folder, and with it every token.
-            for name, content in {"robots.txt": _ROBOTS, "index.html": b"", "p/index.html": b""}.items():
-                _write(self.public / name, content)
+            data.mkdir(parents=True, exist_ok=True)
+            if not all(_holds(self.public / name, content) for name, content in ours.items()):
+                with self.turn():
+                    _renew([_Shared(self.public / name, content) for name, content in ours.items()])
 
     @contextmanager
     def turn(self) -> Iterator[None]:
@@ -77,64 +100,137 @@ class FolderShelf:
         return {path.name: path.read_bytes() for path in found if path.name[0] != "."}
 
     def put(self, token: str, booklet: Booklet) -> int:
+        """Puts one booklet up, as `put_all` does."""
+        return self.put_all({token: booklet})
+
+    def put_all(self, booklets: Mapping[str, Booklet]) -> int:
         """Shared files first, then companions and pages, sw.js last; then what the booklet no longer has goes.
 
         Bytes that did not change are not touched.
 
         Raises:
-            BadShelf: if it cannot be written; what is up stays as it was, and doing it again mends the rest.
+            BadShelf: if it cannot be written; each document is old or new, and doing it again mends the rest.
         """
+        assets = {path: content for one in booklets.values() for path, content in one.assets.items()}
+        place = self.public / "p"
         with _told():
-            written = sum(self._write_asset(path, content) for path, content in booklet.assets.items())
-            folder, work = self.public / "p" / token, self.public / "p" / f".{token}.new"
-            if folder.is_dir() or not _put_first(folder, work, booklet.files):
-                written += _bring_up_to_date(folder, booklet.files)
-            else:
-                written += len(booklet.files)
-            # The plan is up: whatever a command that broke off left behind is of no more use to anybody.
-            if work.exists():
-                shutil.rmtree(work, ignore_errors=True)
-            return written
+            shared = [_Shared(self.public / path, content) for path, content in assets.items()]
+            plans = [
+                _PlanFiles(place / token, place / f".{token}.new", one.files)
+                for token, one in booklets.items()
+            ]
+            return _renew([*shared, *plans])
 
-    def _write_asset(self, path: str, content: bytes) -> int:
-        (self.public / path).parent.mkdir(parents=True, exist_ok=True)
-        return _write(self.public / path, content)
+    def has_copies(self, number: str) -> bool:
+        """Whether there are copies of the booking with this call number."""
+        return (self._copies / number).exists()
+
+    def put_copies(self, number: str, files: Mapping[str, bytes]) -> tuple[str, ...]:
+        """Makes these the only copies of a booking, for this user alone: whoever has one has the plan's link.
+
+        Raises:
+            BadShelf: if it cannot be written.
+        """
+        folder = self._copies / number
+        with _told():
+            if not files:
+                if folder.exists():
+                    shutil.rmtree(folder)
+                return ()
+            self._copies.mkdir(mode=0o700, exist_ok=True)
+            _renew([_PlanFiles(folder, self._copies / f".{number}.new", files)])
+            for name in files:
+                (folder / name).chmod(0o600)
+        return tuple(str(folder / name) for name in files)
 
 
-def _put_first(folder: Path, work: Path, files: Mapping[str, bytes]) -> bool:
-    """Writes a plan into a folder of this command's own, then renames it in.
+class _Renewal(Protocol):
+    """Something on the shelf that is brought up to date in two steps, with a wait for the disk after each."""
 
-    Returns:
-        False if another command put this plan up meanwhile.
-    """
-    aside = None
+    def write_aside(self) -> list[Path]:
+        """Writes what is not up already; all that the disk must hold before it is renamed in."""
+        ...
+
+    def rename_in(self) -> list[Path]:
+        """Puts up what was written; the folders in which names changed."""
+        ...
+
+    def tidy(self) -> None:
+        """Takes away what still lies aside, from this command or from one that broke off."""
+        ...
+
+
+def _renew(renewals: Sequence[_Renewal]) -> int:
+    """Brings all of it up to date, in this order; returns how many files were written."""
     try:
-        aside = _own_folder(work)
-        for name, content in files.items():
-            _write(aside / name, content)
-        _sync(aside)
-        aside.rename(folder)
-        _sync(folder.parent)
-    except OSError:
-        # The other command is done: it took this one's work away, or there is no more place for it.
-        if not folder.is_dir():
-            raise
-        return False
+        aside = [path for one in renewals for path in one.write_aside()]
+        files = sum(path.is_file() for path in aside)
+        _wait_for_disk(aside)
+        changed = dict.fromkeys(folder for one in renewals for folder in one.rename_in())
+        _wait_for_disk(list(changed))
+        return files
     finally:
-        if aside is not None and aside.exists():
-            shutil.rmtree(aside, ignore_errors=True)
-    return True
+        for one in renewals:
+            one.tidy()
 
 
-def _bring_up_to_date(folder: Path, files: Mapping[str, bytes]) -> int:
-    written = sum(_write(folder / name, content) for name, content in files.items())
-    # Only now: until sw.js was replaced, phones were told to fetch these as well.
-    gone = [path for path in folder.iterdir() if path.name not in files and not path.is_dir()]
-    for path in gone:
-        path.unlink(missing_ok=True)
-    if written or gone:
-        _sync(folder)
-    return written
+class _Shared:
+    """A file that many plans use, written beside its place."""
+
+    def __init__(self, path: Path, content: bytes) -> None:
+        self.path, self.content, self.aside = path, content, path.with_name(f".{path.name}.new")
+        self.is_up = _holds(path, content)
+
+    def write_aside(self) -> list[Path]:
+        if self.is_up:
+            return []
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        self.aside.write_bytes(self.content)
+        return [self.aside]
+
+    def rename_in(self) -> list[Path]:
+        if self.is_up:
+            return []
+        self.aside.replace(self.path)
+        return list(self.path.parents)[:3]  # it may be the first in its folder, and that in the one above
+
+    def tidy(self) -> None:
+        with suppress(OSError):
+            self.aside.unlink(missing_ok=True)
+
+
+class _PlanFiles:
+    """The files of one plan, those that changed in a folder beside its own."""
+
+    def __init__(self, folder: Path, aside: Path, files: Mapping[str, bytes]) -> None:
+        self.folder, self.aside, self.files = folder, aside, files
+        self.names = [name for name, content in files.items() if not _holds(folder / name, content)]
+
+    def write_aside(self) -> list[Path]:
+        self.tidy()
+        if not self.names:
+            return []
+        self.aside.mkdir()
+        for name in self.names:
+            (self.aside / name).write_bytes(self.files[name])
+        return [*(self.aside / name for name in self.names), self.aside]
+
+    def rename_in(self) -> list[Path]:
+        """A plan that is not up in one step, else document by document."""
+        if not self.folder.is_dir():
+            self.aside.rename(self.folder)
+            return [self.folder.parent]
+        for name in self.names:
+            (self.aside / name).replace(self.folder / name)
+        # Only now: until sw.js was replaced, phones were told to fetch these as well.
+        gone = [path for path in self.folder.iterdir() if path.name not in self.files]
+        for path in gone:
+            path.unlink()
+        return [self.folder] if self.names or gone else []
+
+    def tidy(self) -> None:
+        if self.aside.exists():
+            shutil.rmtree(self.aside, ignore_errors=True)
 
 
 def plans_without_records(data: Path) -> bool:
@@ -157,46 +253,30 @@ def _told() -> Iterator[None]:
         ) from None
 
 
-def _write(path: Path, content: bytes) -> int:
-    """Writes beside and renames in; returns 0 when the file holds these bytes already, else 1."""
-    if path.is_file() and path.read_bytes() == content:
-        return 0
-    aside, file = _own_file(path)
+def _holds(path: Path, content: bytes) -> bool:
+    """Whether the file is there and holds just these bytes."""
+    return path.is_file() and path.read_bytes() == content
+
+
+def _wait_for_disk(paths: Sequence[Path]) -> None:
+    """Returns when the disk holds these files and folders; a power cut then takes nothing of them."""
+    if len(paths) >= _MANY and _syncfs is not None:
+        _sync(paths[0], _all_of_its_file_system)
+    else:
+        for path in paths:
+            _sync(path, os.fsync)
+
+
+def _sync(path: Path, sync: Callable[[int], None]) -> None:
+    handle = os.open(path, os.O_RDONLY)
     try:
-        with file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        aside.replace(path)
-    except OSError:
-        with suppress(OSError):
-            aside.unlink()
-        raise
-    return 1
-
-
-def _own_file(path: Path) -> tuple[Path, BinaryIO]:
-    """A new file beside path. Two commands never write into one, nor into what is left of a broken one."""
-    for number in count():
-        aside = path.with_name(f".{path.name}.{number}.new")
-        with suppress(FileExistsError):
-            return aside, aside.open("xb")
-    raise AssertionError("numbers do not end")
-
-
-def _own_folder(work: Path) -> Path:
-    """A new folder in `work`, for the same reason."""
-    work.mkdir(exist_ok=True)
-    for number in count():
-        with suppress(FileExistsError):
-            (work / str(number)).mkdir()
-            return work / str(number)
-    raise AssertionError("numbers do not end")
-
-
-def _sync(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
+        sync(handle)
     finally:
         os.close(handle)
+
+
+def _all_of_its_file_system(handle: int) -> None:
+    """syncfs(2): what was written anywhere on the file system of an open file. Python has no call of its own for it."""
+    if _syncfs(handle):
+        number = ctypes.get_errno()
+        raise OSError(number, os.strerror(number))

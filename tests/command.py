@@ -17,9 +17,13 @@ DEMO_LIST = ROOT / "demo" / "bookings" / "list.csv"
 DEMO_NOW = "2026-03-16T08:00"
 
 
-def run(*words: str | Path) -> Result:
-    """The outcome of `daybefore WORDS`; errors that are no findings come back as exceptions of the result."""
-    return CliRunner().invoke(daybefore, [str(word) for word in words])
+def run(*words: str | Path, typed: str | None = None) -> Result:
+    """The outcome of `daybefore WORDS`; errors that are no findings come back as exceptions of the result.
+
+    Args:
+        typed: what is typed when it asks.
+    """
+    return CliRunner().invoke(daybefore, [str(word) for word in words], input=typed)
 
 
 def run_json(*words: str | Path) -> Any:

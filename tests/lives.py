@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
-from generator.desk import Desk, Made, make_row, read
+from generator.desk import Desk, Made, make_rows, read
 from generator.materials.languages import wordings_of_unit
 from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import read_unit_folder
@@ -42,9 +42,9 @@ class Office:
     def __init__(self, unit: Path = DEMO_UNIT) -> None:
         """Reads them."""
         self.folder, shipped = read_unit_folder(unit), read_shipped()
-        self.wordings, faults = wordings_of_unit(shipped.words, self.folder)
+        self.wordings, faults = wordings_of_unit(shipped, self.folder)
         assert faults == []
-        self.parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
+        self.parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
         self.cases = Cases(self.folder.unit, self.folder.regimens, self.folder.stated)
 
     def moment(self, now: str) -> dt.datetime:
@@ -63,7 +63,7 @@ class Office:
 def build(desk: Desk, rows: tuple[str, ...] = ROWS) -> list[Made]:
     """Makes the plan of each row of a list."""
     reading = read(desk.folder, (HEADING + "".join(rows)).encode(), "list.csv", desk.now)
-    return [make_row(desk, row) for row in reading.rows]
+    return make_rows(desk, reading.rows)
 
 
 def draw_alike(patch: pytest.MonkeyPatch, seed: str) -> None:

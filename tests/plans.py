@@ -40,11 +40,11 @@ def built(
     lists: tuple[Path, ...] = (DEMO_LIST,),
     now: str = DEMO_NOW,
     base_url: str = "http://localhost:8641/",
+    copies: bool = False,
 ) -> Built:
-    """The plans of some lists, built into a folder."""
-    return Built(
-        data, run_json("build", *lists, "--unit", unit, "--out", data, "--now", now, "--base-url", base_url)
-    )
+    """The plans of some lists, built into a folder; also each in one file, if asked."""
+    words = ("--unit", unit, "--out", data, "--now", now, "--base-url", base_url)
+    return Built(data, run_json("build", *lists, *words, *(("--single-file",) if copies else ())))
 
 
 def copy_of_demo_unit(place: Path) -> Path:

@@ -198,7 +198,10 @@ def _together(rows: list[Row], times: Times, most: float) -> Iterator[str]:
             if row["kind"] in BY_STOP and end(row, times) > times[stop["id"]]:
                 yield f"{row['id']}: not ended when drinking stops"
     for row in rows:
-        if row["kind"] in BY_LEAVING and end(row, times) > times["leaving"]:
+        if row.get("at_unit"):
+            if times[row["id"]] < times["arrival"]:
+                yield f"{row['id']}: before arrival at the unit"
+        elif row["kind"] in BY_LEAVING and end(row, times) > times["leaving"]:
             yield f"{row['id']}: not ended when leaving home"
     turns = [row for row in rows if row["kind"] in IN_TURN]
     for one, two in itertools.pairwise(turns):

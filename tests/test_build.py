@@ -7,6 +7,7 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from generator import batch
 from generator.cli import build as module
 from generator.cli import main
 from generator.clinic.signoff import SignOff, signature_findings, signoffs_from
-from generator.desk import Desk, Made, make_row
+from generator.desk import Desk, Made, make_rows
 from generator.errors import BadMaterials, BadRecords, BadRequest, BadShelf, DaybeforeError
 from generator.intake import RowReading
 from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, ROOT, run, run_json
@@ -51,12 +52,12 @@ def printed_by_main(monkeypatch: pytest.MonkeyPatch, capsys: Any, *words: str | 
 def test_one_row_that_fails_keeps_nobody_else_from_a_link(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: type[DaybeforeError]
 ) -> None:
-    def failing(desk: Desk, row: RowReading) -> Made:
-        if row.ref == "DEMO-102":
+    def failing(desk: Desk, rows: Sequence[RowReading]) -> list[Made]:
+        if any(row.ref == "DEMO-102" for row in rows):
             raise error("The disk is full.", remedy="Make room.")
-        return make_row(desk, row)
+        return make_rows(desk, rows)
 
-    monkeypatch.setattr(batch, "make_row", failing)
+    monkeypatch.setattr(batch, "make_rows", failing)
     plans = built(tmp_path)
     assert list(plans.links) == ["DEMO-101", "DEMO-103", "DEMO-104", "DEMO-105", "DEMO-106"]
     [file] = plans.said["files"]

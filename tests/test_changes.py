@@ -266,7 +266,7 @@ def test_a_mended_word_reaches_only_the_files_that_show_it(office: Office, tmp_p
             assert republish(new, one, "lead").link
     changed = {path for path, moment in written(tmp_path).items() if times[path] != moment}
     token = records[1].identity.token
-    assert {path.split(f"/{token}/")[-1] for path in changed if not path.endswith(token)} == {
+    assert {path.split(f"/{token}/")[-1] for path in changed if Path(path).is_file()} == {
         "index.html",
         "sw.js",
     }
@@ -324,3 +324,60 @@ def test_a_dose_changed_in_a_signed_protocol_is_told_before_anything_is_written(
     with office.desk(data, now) as desk:
         why = "files-changed-held" if held else "files-changed"
         assert sorted(waiting(desk)) == [("DEMO-101", why), ("DEMO-103", "files-changed")]
+
+
+def test_a_held_plan_whose_examination_took_place_is_ended(
+    office: Office, desk: Desk, tmp_path: Path
+) -> None:
+    """18 March, 09:30, held, and nobody released it: afterwards the patient needs what to watch for."""
+    build(desk, ENGLISH)
+    hold(desk, "DEMO-101", "nurse")
+    assert kinds(end(desk, "DEMO-101", "nurse")) == {"not-yet"}
+    with office.desk(tmp_path, "2026-03-18T12:00") as later:
+        assert end(later, "DEMO-101", "nurse").link
+    assert [record.life for record in every_record(tmp_path)] == [Life.ENDED]
+
+
+def test_a_cancelled_plan_is_neither_held_nor_ended(office: Office, desk: Desk, tmp_path: Path) -> None:
+    build(desk, ENGLISH)
+    cancel(desk, "DEMO-101", "clerk")
+    assert kinds(hold(desk, "DEMO-101", "nurse")) == {"booking-cancelled"}
+    with office.desk(tmp_path, "2026-03-18T12:00") as later:
+        assert kinds(end(later, "DEMO-101", "nurse")) == {"booking-cancelled"}
+    [call] = calls.waiting(desk.records)
+    assert "Say: take no more of the bowel medicine; eat and drink normally again." in call.script
+
+
+def test_nobody_is_said_farewell_before_the_appointment_that_waits(
+    office: Office, desk: Desk, tmp_path: Path
+) -> None:
+    """18 March to 30 April, in the night, which no plan can be made for: 30 days of after-care end on 30 May."""
+    build(desk, ENGLISH)
+    moved(office, desk, "DEMO-101", "2026-04-30T03:00")
+    for now, forgotten in (("2026-04-29T08:00", 0), ("2026-05-30T02:59", 0), ("2026-05-30T03:01", 1)):
+        with office.desk(tmp_path, now) as later:
+            assert len(expire(later, "clerk")) == forgotten
+
+
+def test_another_phone_number_reaches_the_pages_in_a_plans_place_and_plans_whose_day_has_passed(
+    office: Office, desk: Desk, tmp_path: Path
+) -> None:
+    build(desk)
+    hold(desk, "DEMO-101", "nurse")
+    cancel(desk, "DEMO-102", "clerk")
+    with office.desk(tmp_path, "2026-03-25T08:00") as later:
+        unit = later.folder.unit
+        lines = tuple(replace(line, shown="01632 960 321") for line in unit.lines)
+        new = replace(later, folder=replace(later.folder, unit=replace(unit, lines=lines)))
+        found = list(differences(new))
+        assert [one.now for one in found] == [Now.WORDING] * 3
+        assert all(republish(new, one, "lead").link for one in found)
+        assert [one.now for one in differences(new)] == [Now.SAME] * 3
+        assert len(waiting(new)) == 2  # for the two that came down, as before
+    assert all(b"01632 960 321" in files["index.html"] for files in served(tmp_path).values())
+    assert [(one.life, one.identity.version) for one in every_record(tmp_path)] == [
+        ("held", 1),
+        ("cancelled", 1),
+        ("made", 1),
+    ]
+    assert_in_step(tmp_path)

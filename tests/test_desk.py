@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import stat
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +12,9 @@ import zxingcpp
 from icalendar import Calendar
 from PIL import Image, ImageDraw
 
+from generator.finding import Severity
+from generator.words.wording import Wording
+from tests import lives
 from tests.command import DEMO_LIST, DEMO_NOW, EXAMPLES, ROOT, run, run_json
 from tests.plans import built, copy_of_demo_unit, every_byte
 
@@ -227,3 +232,27 @@ def test_the_starter_folder_is_whole_and_unsigned(tmp_path: Path) -> None:
     rows = built(tmp_path / "out", unit=ROOT / "templates" / "unit").said["files"][0]["rows"]
     assert [kinds(row) for row in rows[:1]] == [{"signature-missing", "not-cleared", "language-not-reviewed"}]
     assert not any("link" in row for row in rows)
+
+
+def test_a_faulty_sentence_stops_its_language_where_it_is_shown_and_nothing_else(tmp_path: Path) -> None:
+    """A warning sign stands on every plan; bowel tablets stand on none of these."""
+    place = lives.Office()
+    with place.desk(tmp_path, "2026-03-10T09:00") as desk:
+        wordings = {
+            **place.wordings,
+            "es": with_number(place.wordings["es"], "A.call.unit.black"),
+            "ar": with_number(place.wordings["ar"], "A.step.tablets"),
+        }
+        english, spanish, arabic = lives.build(replace(desk, wordings=wordings))
+    assert english.was_changed
+    assert arabic.was_changed
+    assert not spanish.was_changed
+    told = [finding for finding in spanish.findings if finding.severity is Severity.REFUSE]
+    assert [finding.kind for finding in told] == ["language-missing", "numbers-differ"]
+    assert re.fullmatch(r"es\.po:\d+ A\.call\.unit\.black", told[1].where)
+
+
+def with_number(wording: Wording, message_id: str) -> Wording:
+    """The wording with a number typed into one sentence."""
+    entry = wording.entries[message_id]
+    return wording.with_entries([replace(entry, texts=(f"{entry.texts[0]} 5",))])

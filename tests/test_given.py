@@ -88,7 +88,7 @@ def test_a_first_publishing_that_failed_counts_as_not_given(
 
     other = changed(tmp_path / "other.csv", "18/03/2026,09:30,09:00", "18/03/2026,10:30,10:00")
     with monkeypatch.context() as broken:
-        broken.setattr(FolderShelf, "put", full)
+        broken.setattr(FolderShelf, "put_all", full)
         for bookings in (DEMO_LIST, other):  # it fails twice, with another time in between
             run("build", bookings, "--unit", "demo/unit", "--out", tmp_path, "--now", DEMO_NOW)
     row = first_row(built(tmp_path, now="2026-03-17T20:00"))

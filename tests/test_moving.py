@@ -167,7 +167,7 @@ def test_a_move_that_cannot_be_planned_takes_the_old_plan_down(tmp_path: Path) -
 
 def test_another_protocol_is_another_medicine(tmp_path: Path) -> None:
     office = Office(tmp_path)
-    said = office.do("move", "2026-03-16T09:00", "--protocol", "picosulfate-split")
+    said = office.do("move", "2026-03-16T09:00", "--protocol", "picosulfate-split", role="nurse")
     assert said["done"]
     assert office.state()["version"] == 2
     assert "picosulfate" in office.page().lower()

@@ -14,7 +14,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from generator.console import serve as serving
+from generator.console import listening as serving
 from generator.console.plans import plans_app
 from generator.errors import BadRequest
 

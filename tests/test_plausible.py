@@ -10,6 +10,8 @@ import pytest
 from generator.clinic.food import Food
 from generator.clinic.plausible import implausible_findings
 from generator.clinic.protocol import Protocol, protocol_from
+from generator.finding import Severity, Verdict
+from generator.page.foods import FOOD_IDS
 from generator.plan.guidance import ASA, ESA, fasting_departures, food_departures, guidance_departures
 from generator.plan.samples import sample_findings, samples_of
 from tests.nouns import plan, protocol_of, unit_in
@@ -66,8 +68,24 @@ def test_five_laxative_tablets() -> None:
 
 
 def test_phosphate_is_never_a_matter_of_course() -> None:
-    """US boxed warning of December 2008: acute phosphate nephropathy."""
-    assert "phosphate" in kinds(protocol_of(DOSE, composition="Sodium phosphate solution, 45 mL"))
+    """US boxed warning of December 2008: acute phosphate nephropathy. Without a reason in the file there is no plan."""
+    stated = {"composition": "Sodium phosphate solution, 45 mL"}
+    bare, reasoned = protocol_of(DOSE, **stated), protocol_of(DOSE, **stated, override={"phosphate": "why"})
+    for protocol, severity in ((bare, Severity.REFUSE), (reasoned, Severity.WARN)):
+        [told] = [one for one in implausible_findings(protocol) if one.kind == "phosphate"]
+        assert told.severity is severity
+    assert plan(bare, "2026-06-15T14:00+01:00").steps == ()
+    assert plan(reasoned, "2026-06-15T14:00+01:00").verdict is not Verdict.REFUSED
+
+
+def test_tablets_of_one_kind_are_counted_over_all_rows() -> None:
+    """Trade: 5 to 15 mg of bisacodyl; a leaflet's slip, four tablets of 10 mg in two rows, is 40 mg."""
+    rows = [
+        {"id": name, "kind": "tablets", "tablets": 2, "contains": "bisacodyl 10 mg", "at": at, "day": -1}
+        for name, at in (("one", "15:00"), ("two", "20:00"))
+    ]
+    assert kinds(protocol_of(DOSE, *rows)) == ["amount-over-label"]
+    assert kinds(protocol_of(DOSE, rows[0])) == []
 
 
 def test_water_without_a_limit() -> None:
@@ -203,6 +221,24 @@ def test_red_jelly_is_no_clear_drink() -> None:
         ("labels", True),
         ("asa-2023", False),
     ]
+
+
+@pytest.mark.parametrize(
+    ("food", "guidance"),
+    [
+        ("red-jelly", "labels"),
+        ("red-juice", "labels"),
+        ("blackcurrant-cordial", "labels"),
+        ("tea-with-milk", "asa-2023"),
+        ("ice-cream", "asa-2023"),
+        ("kefir", "asa-2023"),
+    ],
+)
+def test_what_is_red_or_has_milk_in_it_is_no_clear_drink(food: str, guidance: str) -> None:
+    """Labels of the medicines, and ASA: milk counts as a light meal."""
+    assert food in FOOD_IDS
+    assert [found for found, _, _ in food_departures([Food(food, True, True, True)])] == [guidance]
+    assert list(food_departures([Food(food, True, False)])) == []
 
 
 def test_a_diet_of_three_days_departs_from_one_guideline() -> None:

@@ -6,17 +6,21 @@ import datetime as dt
 import re
 import tomllib
 
+from generator.clinic.answer import answers_from
 from generator.clinic.booking import Booking
 from generator.clinic.factor import factors_from
 from generator.clinic.instruction import MEDICINE_CLASSES, instructions_from
 from generator.clinic.protocol import protocol_from
 from generator.clinic.rows import ENGINE_KINDS, KINDS, SEDATIONS
+from generator.clinic.symptoms import levels_from
+from generator.page.questions import ANSWERABLE
+from generator.page.symptoms import SIGN_LEVELS
 from generator.plan.planning import timetable_for
 from tests.command import ROOT
 from tests.nouns import unit_in
 
 PAGE = (ROOT / "templates" / "unit" / "PROTOCOLS.md").read_text("utf-8")
-PROTOCOL, FACTORS, INSTRUCTIONS = (
+PROTOCOL, FACTORS, INSTRUCTIONS, ANSWERS, SYMPTOMS = (
     tomllib.loads(block) for block in re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
 )
 
@@ -43,6 +47,9 @@ def test_the_examples_of_the_other_files_are_read() -> None:
     assert findings == []
     _, findings = instructions_from(INSTRUCTIONS, "instructions.toml")
     assert findings == []
+    _, findings = answers_from(ANSWERS, ANSWERABLE, "answers.toml")
+    assert findings == []
+    assert levels_from(SYMPTOMS, SIGN_LEVELS, "symptoms.toml") == ({"unit.heart": "emergency"}, [])
 
 
 def test_every_key_that_is_known_is_explained() -> None:

@@ -14,6 +14,7 @@ from random import Random
 import pytest
 
 from generator.desk import hold, move, release, repair
+from generator.materials.shipped import locales_folder
 from tests.command import DEMO_UNIT, ROOT
 from tests.lives import HEADING, ROWS, Office, assert_in_step, build, every_record, served
 
@@ -84,7 +85,7 @@ def started(data: Path, words: tuple[str, ...]) -> subprocess.Popen[bytes]:
     return subprocess.Popen(
         [sys.executable, "-m", "generator", *words, *common],
         cwd=data.parent,
-        env={"PYTHONPATH": str(ROOT), "PATH": ""},
+        env={"PYTHONPATH": str(ROOT), "PATH": "", "DAYBEFORE_LOCALES": str(locales_folder())},
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
     )
@@ -132,7 +133,7 @@ def writing_seconds(data: Path, words: tuple[str, ...], start: Path | None) -> f
 @pytest.mark.parametrize(
     "times",
     [
-        pytest.param(4, marks=pytest.mark.timeout(600)),
+        pytest.param(2, marks=pytest.mark.timeout(600)),
         pytest.param(200, marks=[pytest.mark.long, pytest.mark.timeout(3000)]),
     ],
 )

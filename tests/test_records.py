@@ -16,7 +16,7 @@ from generator import records as module
 from generator.clinic.booking import Booking
 from generator.errors import BadRecords
 from generator.records import Decision, PlanRecord, Records
-from generator.records.inputs import Inputs
+from generator.records.inputs import Inputs, Publication
 
 REF = "SECRET-4711"
 START = dt.datetime(2026, 3, 18, 9, 30, tzinfo=dt.UTC)
@@ -25,9 +25,7 @@ NOW = dt.datetime(2026, 3, 16, 8, 0, tzinfo=dt.UTC)
 
 def publishing(records: Records, record: PlanRecord, facts: str, content: str) -> bool:
     inputs = Inputs(Booking(REF, START, "p", ("en",)))
-    return records.publishing(
-        record, facts=facts, content=content, protocol_digest="p", inputs=inputs, now=NOW
-    )
+    return records.publishing([(record, Publication(facts, content, "p", inputs))], NOW) == [True]
 
 
 def problem_of(folder: Path) -> str:
@@ -63,7 +61,7 @@ def test_a_plan_is_made_when_it_is_first_given_and_keeps_that_moment(tmp_path: P
         # Whoever still works with the earlier moment may not publish it any more.
         assert not publishing(records, tried, "f", "c")
         assert publishing(records, first, "f", "c")
-        records.published(first, "c")
+        records.published([(first, "c")])
         later = records.open(REF, START, NOW + 2 * day)
         assert (later.identity.made, later.start) == (first.identity.made, first.start)
 
@@ -114,7 +112,7 @@ def test_publishing_is_refused_when_somebody_else_published(tmp_path: Path) -> N
     with closing(Records(tmp_path)) as records:
         seen = records.open(REF, START, NOW)
         assert publishing(records, seen, "f1", "c1")
-        records.published(seen, "c1")
+        records.published([(seen, "c1")])
         assert not publishing(records, seen, "f2", "c2")
         now = records.open(REF, START, NOW)
         assert (now.facts, now.content, now.edition, now.state) == ("f1", "c1", 1, "published")
@@ -127,7 +125,7 @@ def test_publishing_is_refused_when_somebody_else_published(tmp_path: Path) -> N
 def test_a_crash_while_the_same_is_put_again_does_not_forget_that_it_was_given(tmp_path: Path) -> None:
     with closing(Records(tmp_path)) as records:
         publishing(records, records.open(REF, START, NOW), "f", "c")
-        records.published(records.open(REF, START, NOW), "c")
+        records.published([(records.open(REF, START, NOW), "c")])
         publishing(records, records.open(REF, START, NOW), "f", "c")
         assert records.open(REF, START, NOW).state == "published"
 

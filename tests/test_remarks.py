@@ -70,6 +70,13 @@ def test_minutes_of_the_night_are_elapsed_ones(start: str, end: str, minutes: in
     assert night_minutes(unit_in(), first, last) == minutes
 
 
+def test_a_drink_through_the_hour_that_comes_twice_is_told_in_full() -> None:
+    """London, 25 October 2026: from 01:30 BST to 01:30 GMT is an hour, although both clocks show the same."""
+    drink = {"id": "dose", "kind": "drink", "glasses": 4, "ml": 250, "minutes": 15}
+    timetable = plan(protocol_of({**drink, "before": "procedure", "hours": 7.5}), "2026-10-25T08:00+00:00")
+    assert "“dose” starts 01:30: 60 minutes in the unit's night" in told(timetable, "night-awake")
+
+
 def test_a_list_order_is_judged_at_its_latest_start_too() -> None:
     """For 10:00 the dose at 06:00 starts 4 h before; for 13:00 06:00 is 7 h before."""
     morning = {**LAST, "window": [{"at": "06:00", "day": 0}, {"at": "06:00", "day": 0}]}

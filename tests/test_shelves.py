@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from generator import shelves
 from generator.errors import BadShelf
 from generator.page.booklet import Booklet
 from generator.shelves import FolderShelf
@@ -48,6 +49,8 @@ def break_at(
 
     for name in OPERATIONS:
         monkeypatch.setattr(os, name, broken(name, getattr(os, name)))
+    whole = "_all_of_its_file_system"
+    monkeypatch.setattr(shelves, whole, broken(whole, getattr(shelves, whole)))
     return done
 
 
@@ -82,6 +85,14 @@ def test_a_plan_is_put_up_whole_and_the_same_again_touches_nothing(tmp_path: Pat
     assert shelf.put(TOKEN, booklet(OLD)) == 0
 
 
+@pytest.fixture(params=["few", "many"])
+def few_or_many(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Waiting for the disk file by file, and for the whole file system at once."""
+    if request.param == "many":
+        monkeypatch.setattr(shelves, "_MANY", 1)
+
+
+@pytest.mark.usefixtures("few_or_many")
 def test_a_crash_at_any_point_of_a_change_leaves_each_document_old_or_new(tmp_path: Path) -> None:
     for last in range(100):
         data = tmp_path / str(last)
@@ -101,9 +112,10 @@ def test_a_crash_at_any_point_of_a_change_leaves_each_document_old_or_new(tmp_pa
         if whole:
             break
     assert whole
-    assert last > 10
+    assert last > 6
 
 
+@pytest.mark.usefixtures("few_or_many")
 def test_a_crash_at_any_point_of_a_first_put_shows_nothing_or_all(tmp_path: Path) -> None:
     for last in range(100):
         data = tmp_path / str(last)
@@ -115,9 +127,10 @@ def test_a_crash_at_any_point_of_a_first_put_shows_nothing_or_all(tmp_path: Path
         if whole:
             break
     assert whole
-    assert last > 10
+    assert last > 6
 
 
+@pytest.mark.usefixtures("few_or_many")
 @pytest.mark.parametrize("first", [True, False])
 def test_a_full_disk_is_told_without_the_token_and_leaves_nothing_lying_about(
     tmp_path: Path, first: bool
@@ -142,7 +155,23 @@ def test_a_full_disk_is_told_without_the_token_and_leaves_nothing_lying_about(
         assert every_byte(data / "public" / "p" / TOKEN) == NEW
         if len(done) <= last:
             break
-    assert last > 10
+    assert last > 6
+
+
+def test_the_disk_holds_all_that_is_renamed_in_and_is_asked_as_often_for_many_plans_as_for_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Before the first name changes every byte is on the disk, and afterwards every name; by two calls in all."""
+    shelf = FolderShelf(tmp_path)
+    done = break_at(monkeypatch, 10_000, Crash(), for_ever=False)
+    plans = {f"{number:0>26}": booklet(NEW) for number in range(30)}
+    assert shelf.put_all(plans) == 30 * 4 + 1
+    waits = [index for index, name in enumerate(done) if name == "_all_of_its_file_system"]
+    names = [index for index, name in enumerate(done) if name in ("rename", "replace")]
+    assert len(waits) == 1
+    assert waits[0] < names[0]
+    assert len(names) == 31
+    assert done[names[-1] + 1 :][:2] == ["fsync", "fsync"]  # few folders are waited for one by one
 
 
 def test_a_first_put_uses_nothing_of_what_a_broken_one_left(tmp_path: Path) -> None:
@@ -163,29 +192,14 @@ def test_a_half_written_file_beside_a_document_is_never_used(tmp_path: Path) -> 
     assert every_byte(tmp_path / "public" / "p" / TOKEN) == OLD
 
 
-def test_a_plan_that_appears_meanwhile_is_brought_up_to_date(tmp_path: Path) -> None:
-    """Another command puts the old plan up just before this one would rename its own in."""
-    shelf, real = FolderShelf(tmp_path), os.rename
-
-    def later(source: Any, target: Any) -> None:
-        patch.undo()
-        FolderShelf(tmp_path).put(TOKEN, booklet(OLD))
-        real(source, target)
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(os, "rename", later)
-        assert shelf.put(TOKEN, booklet(NEW)) == 4  # the style sheet first; the code was the same
-    assert every_byte(tmp_path / "public" / "p" / TOKEN) == NEW
-    assert all_names(tmp_path) == {"index.html", TOKEN}
-
-
 def test_many_commands_that_put_one_plan_up_at_once_all_succeed(tmp_path: Path) -> None:
     gate = Barrier(4)
 
     def one(_: int) -> None:
         shelf = FolderShelf(tmp_path)
         gate.wait()
-        shelf.put(TOKEN, booklet(NEW))
+        with shelf.turn():
+            shelf.put(TOKEN, booklet(NEW))
 
     with ThreadPoolExecutor(4) as pool:
         list(pool.map(one, range(4)))

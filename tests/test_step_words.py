@@ -14,12 +14,13 @@ from typing import Any
 
 import pytest
 
+from generator.clinic.advice import Advice
 from generator.clinic.booking import Booking
 from generator.clinic.food import Food
 from generator.clinic.instruction import instructions_from
 from generator.clinic.protocol import Protocol
 from generator.clinic.rows import DIETS, KINDS
-from generator.materials.shipped import shipped_folder
+from generator.materials.shipped import locales_folder
 from generator.page.foods import verdicts
 from generator.page.plan import Identity, Plan
 from generator.page.step_words import title_of
@@ -43,14 +44,14 @@ def page_of(
     protocol: Protocol, tag: str = "en", start: str = MONDAY, stated: Stated | None = None, **more: Any
 ) -> PlanView:
     """What the template gets for a booking with this protocol, in one language."""
-    raw = (shipped_folder("locales") / f"{tag}.po").read_bytes()
+    raw = (locales_folder() / f"{tag}.po").read_bytes()
     wording, findings = wording_from(raw, tag, f"{tag}.po")
     assert wording is not None, findings
     stated, unit = stated or Stated(), unit_in()
     booking = Booking("r", dt.datetime.fromisoformat(start), "p", (tag,), **{"travel_minutes": 0, **more})
     timetable = timetable_for(booking, protocol, unit, None, stated)
     identity = Identity("t" * 26, "417", 1, "123456", dt.datetime(2026, 6, 1, tzinfo=dt.UTC))
-    whole = Plan(unit, protocol, (), booking, timetable, identity, (wording,), "", stated.instructions)
+    whole = Plan(unit, protocol, Advice(), booking, timetable, identity, (wording,), "", stated.instructions)
     return plan_view(whole, Speaker(wording), "a/")
 
 
@@ -71,21 +72,21 @@ def said(page: PlanView) -> dict[str, list[str]]:
 GAPS = {
     "en": (
         "From 04:00 until 06:30, swallow none of your own medicines, unless the unit said so.",
-        "Take them before 04:00, or from 06:30.",
+        "Those that you are to take: before 04:00, or from 06:30.",
     ),
     "es": (
         "Desde esta hora: 04:00, y hasta esta hora: 06:30, no tome por la boca ninguna de sus otras medicinas, "
         "salvo que la unidad se lo haya indicado.",
-        "Tómelas antes de la primera hora (04:00), o después de la segunda (06:30).",
+        "Las que debe tomar: antes de la primera hora (04:00), o a partir de la segunda (06:30).",
     ),
     "ar": (
         "من 04:00 حتى 06:30، يُمنع بلع أي من أدويتك الأخرى، إلا إذا أوصت الوحدة بذلك.",
-        "يمكن تناولها قبل 04:00، أو ابتداءً من 06:30.",
+        "الأدوية التي عليك تناولها: قبل 04:00، أو ابتداءً من 06:30.",
     ),
 }
 
 
-@pytest.mark.parametrize("tag", GAPS)
+@pytest.mark.parametrize("tag", [pytest.param(tag, marks=pytest.mark.words_of(tag)) for tag in GAPS])
 def test_a_gap_for_own_medicines_says_both_its_hours(tag: str) -> None:
     """A dose from 05:00 to 06:00, an hour before and half an hour after."""
     steps = said(page_of(protocol_of(DOSE, STOP, usual_medicines=GAP), tag))
@@ -98,7 +99,7 @@ def test_a_gap_that_would_end_when_nothing_may_be_taken_names_no_hour_to_take_th
     steps = said(page_of(protocol_of(dose, STOP, usual_medicines=GAP), start="2026-06-15T07:30+01:00"))
     assert steps["usual-medicines-dose"][2:4] == [
         "From 03:30 on, swallow none of your own medicines, unless the unit said so.",
-        "Take them before 03:30, or ask the unit.",
+        "Those that you are to take: before 03:30, or ask the unit.",
     ]
 
 
@@ -125,8 +126,8 @@ def test_low_sugar_goes_before_nothing_by_mouth_wherever_that_is_said() -> None:
     steps = said(page)
     for step in ("stop", "leave", "arrive"):
         assert steps[step][-4:] == [
-            "From now on take nothing by mouth, not even water.",
-            "Low blood sugar? Take glucose or sugar at once, at any time. Then call.",
+            f"{'From now on' if step == 'stop' else 'Still'} take nothing by mouth, not even water.",
+            "Low blood sugar? Take glucose or sugar straight away, at any time. Then call.",
             "Too drowsy to swallow? Nothing by mouth. Ring the emergency number now: 9.",
             "Was your blood sugar low? Tell the staff as soon as you arrive.",
         ]
@@ -306,6 +307,8 @@ BUILT = {
 }
 
 
+@pytest.mark.words_of("es")
+@pytest.mark.words_of("ar")
 def test_pages_with_an_instruction_of_the_protocol_and_every_diet_are_built(tmp_path: Path) -> None:
     unit = copy_of_demo_unit(tmp_path)
     files = [f"protocols/{name}.toml" for name in ("peg-ascorbate-split", "picosulfate-split")]

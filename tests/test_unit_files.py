@@ -38,11 +38,22 @@ def planned(protocol: str, start: str, travel: int) -> Timetable:
 
 
 @pytest.mark.parametrize(
-    "file", ["factors.toml", "instructions.toml", *(f"protocols/{name}.toml" for name in FOLDER.protocols)]
+    "file",
+    [
+        "factors.toml",
+        "instructions.toml",
+        "day.toml",
+        "aftercare.toml",
+        *(f"protocols/{name}.toml" for name in FOLDER.protocols),
+    ],
 )
 def test_the_starter_files_are_those_of_the_demonstration(file: str) -> None:
     one, two = (tomllib.loads((folder / file).read_text("utf-8")) for folder in (DEMO_UNIT, STARTER))
-    assert {**one, "product": ""} == {**two, "product": ""}
+    own = dict.fromkeys(("product", "directions", "results", "lifting", "flying"), "")
+    for factor in two.get("factor", []):  # the starter files have more protocols to name
+        for key in {"forbid", "only_with"} & set(factor):
+            factor[key] = [name for name in factor[key] if name in FOLDER.protocols]
+    assert {**one, **own} == {**two, **own}
 
 
 @pytest.mark.parametrize(("protocol", "start", "travel"), SLOTS)

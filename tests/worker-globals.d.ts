@@ -8,6 +8,4 @@ declare const PLAN: {
   pages: string[];
   /** Relative addresses of the plan's other files. */
   files: string[];
-  /** Relative addresses of the shared files, under ../../a/<digest>/. */
-  assets: string[];
 };

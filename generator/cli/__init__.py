@@ -18,7 +18,10 @@ _COMMANDS = {
     "read": ("generator.cli.read", "What each row of a booking list means; writes nothing."),
     "build": ("generator.cli.build", "Makes the plans of a booking list and prints the links."),
     "decide": ("generator.cli.decide", "Records what a nurse decided about a row."),
+    "prepare": ("generator.cli.prepare", "Puts a booking on the desk, to be cleared."),
+    "clear": ("generator.cli.prepare", "Clears a patient and publishes the plan that waited."),
     "move": ("generator.cli.life", "Gives a booking another start, protocol or way."),
+    "change": ("generator.cli.change", "Gives a plan other answers about the patient's medicines."),
     "hold": ("generator.cli.life", "Takes a plan down until a nurse releases it."),
     "release": ("generator.cli.life", "Publishes the plan that waits behind a held page."),
     "cancel": ("generator.cli.life", "Takes a plan down for good."),
@@ -29,11 +32,15 @@ _COMMANDS = {
     "list": ("generator.cli.overview", "Every booking with its state, version and plan code."),
     "calls": ("generator.cli.overview", "Who must be phoned, why, by when, and what to say."),
     "called": ("generator.cli.overview", "Records what came of a call."),
+    "messages": ("generator.cli.handing", "Text messages to patients: what is due, and which words."),
+    "handout": ("generator.cli.handing", "Printed sheets for patients, all of a day in one print job."),
     "audit": ("generator.cli.overview", "Checks the trail of what was done."),
+    "account": ("generator.cli.account", "Who may sign in to the console."),
+    "slots": ("generator.cli.slots", "Which starts of the day a protocol can be prepared for."),
     "protocol": ("generator.cli.protocol", "Checks and signs a unit's protocols."),
     "unit": ("generator.cli.unit", "Begins a unit's folder."),
     "language": ("generator.cli.language", "Adds, updates and checks a language."),
-    "serve": ("generator.console.serve", "Serves the plans of a data folder."),
+    "serve": ("generator.console.serve", "Serves the console, and the plans of a data folder."),
 }
 
 

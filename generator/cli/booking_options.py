@@ -11,7 +11,6 @@ from typing import Any
 import click
 
 from generator.cli.options import moment_from
-from generator.cli.step_names import names_of_rows
 from generator.clinic.booking import Booking, OtherProcedure
 from generator.clinic.instruction import MEDICINE_CLASSES
 from generator.clinic.rows import SEDATIONS
@@ -19,6 +18,7 @@ from generator.errors import BadRequest
 from generator.materials.unit_folder import UnitFolder
 from generator.plan.moment_text import moment_text
 from generator.plan.suited import factors_at_work
+from generator.staff.step_names import names_of_rows
 
 _OPTIONS = (
     click.option("--protocol", required=True, metavar="ID", help="Name of a file in the unit's protocols/."),
@@ -33,6 +33,8 @@ _OPTIONS = (
     click.option(
         "--also", metavar="NAME=ISO", multiple=True, help="Another procedure of the visit, and its start."
     ),
+)
+ANSWER_OPTIONS = (
     click.option("--sedation", type=click.Choice(SEDATIONS), help="Unknown: the rules for every kind hold."),
     click.option(
         "--factor",
@@ -59,7 +61,7 @@ _OPTIONS = (
 
 def booking_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """The options of one appointment."""
-    for option in reversed(_OPTIONS):
+    for option in reversed((*_OPTIONS, *ANSWER_OPTIONS)):
         command = option(command)
     return command
 
@@ -80,10 +82,7 @@ def booking_from(asked: dict[str, Any], folder: UnitFolder) -> Booking:
     start = moment("procedure")
     assert start is not None, "the option is required"
     protocol = known(asked["protocol"], folder.protocols, "protocol", "protocol-unknown")
-    kinds = [
-        known(one, [*stated.factors, *MEDICINE_CLASSES], "factor", "factor-unknown")
-        for one in asked["factor"]
-    ]
+    kinds = kinds_from(asked["factor"], folder)
     return Booking(
         "-",
         start,
@@ -104,6 +103,17 @@ def booking_from(asked: dict[str, Any], folder: UnitFolder) -> Booking:
         medicines=tuple(one for one in dict.fromkeys(kinds) if one not in stated.factors),
         instructions=tuple(dict.fromkeys(asked["instruction"])),
     )
+
+
+def kinds_from(names: Iterable[str], folder: UnitFolder) -> list[str]:
+    """Factors of the unit and classes of medicine.
+
+    Raises:
+        BadRequest: if a name is neither.
+    """
+    return [
+        known(one, [*folder.stated.factors, *MEDICINE_CLASSES], "factor", "factor-unknown") for one in names
+    ]
 
 
 def former_booking(booking: Booking, start: dt.datetime, protocol: str) -> Booking:

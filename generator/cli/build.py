@@ -41,6 +41,11 @@ from generator.page.qr import qr_text
     default=1,
     help="How many processes make plans at once.",
 )
+@click.option(
+    "--single-file",
+    is_flag=True,
+    help="Also copy each plan into one file for each language, to hand over where a link is of no use.",
+)
 @click.option("--qr", "show_qr", is_flag=True, help="Show the first link as a code to scan.")
 @now_option
 @json_option
@@ -51,6 +56,7 @@ def build(
     out_dir: Path,
     base_url: str | None,
     jobs: int,
+    single_file: bool,
     show_qr: bool,
     now: str | None,
     as_json: bool,
@@ -60,21 +66,22 @@ def build(
     moment = now_from(now, folder.unit.zone)
     readings = settled(tuple(reading_of(folder, file, moment) for file in files))
     # Every process of a batch works as of one moment.
-    opened = partial(desk_at, unit_dir, out_dir, base_url, moment.isoformat(timespec="seconds"))
+    at = moment.isoformat(timespec="seconds")
+    opened = partial(desk_at, unit_dir, out_dir, base_url, at, single_file=single_file)
     made = _made(opened, readings, jobs, quiet=as_json)
     outcomes = [_after(reading, made) for reading in readings]
-    links = _links(readings, made)
-    ending = folder.ending_findings(moment.date())
+    up = _up(readings, made)
+    ending = folder.unsigned_findings(moment.date()) + folder.ending_findings(moment.date())
     if as_json:
         told = {"unit": [finding.as_json() for finding in ending]} if ending else {}
-        print_json({"files": [_file_json(reading, links) for reading in outcomes]} | told)
+        print_json({"files": [_file_json(reading, up) for reading in outcomes]} | told)
     else:
         print_findings(ending, "")
         for reading in outcomes:
-            print_reading(reading, folder, links)
-        click.echo(f"{len(links)} plan(s) are up.")
-        if show_qr and links:
-            first = next(iter(links.values()))
+            print_reading(reading, folder, up)
+        click.echo(f"{len(up)} plan(s) are up.")
+        if show_qr and up:
+            first = next(iter(up.values())).link or ""
             click.echo(f"\n{qr_text(first)}\n{first}")
     if any(reading.refused or reading.counts["reject"] for reading in outcomes):
         sys.exit(1)
@@ -114,15 +121,19 @@ def _verdict_after(row: RowReading, made: Made) -> RowVerdict:
     return row.verdict
 
 
-def _links(readings: Sequence[Reading], outcomes: dict[int, Made]) -> dict[str, str]:
-    """Reference -> link, for each plan that is up now."""
+def _up(readings: Sequence[Reading], outcomes: dict[int, Made]) -> dict[str, Made]:
+    """Reference -> what was made, for each plan that is up now."""
     made = [(row.ref, outcomes.get(id(row))) for reading in readings for row in reading.rows]
-    return {ref: outcome.link for ref, outcome in made if outcome and outcome.link}
+    return {ref: outcome for ref, outcome in made if outcome and outcome.link}
 
 
-def _file_json(reading: Reading, links: dict[str, str]) -> dict[str, object]:
+def _file_json(reading: Reading, up: dict[str, Made]) -> dict[str, object]:
     rows = [
-        {**row.as_json(), "link": links[row.ref]} if row.booking and row.ref in links else row.as_json()
+        row.as_json() | (_up_json(up[row.ref]) if row.booking and row.ref in up else {})
         for row in reading.rows
     ]
     return {**reading.as_json(), "rows": rows}
+
+
+def _up_json(made: Made) -> dict[str, object]:
+    return {"link": made.link} | ({"copies": list(made.copies)} if made.copies else {})

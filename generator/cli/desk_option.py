@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -11,7 +10,8 @@ import click
 
 from generator.cli.options import now_from
 from generator.desk import Desk
-from generator.errors import BadMaterials, BadRecords, BadRequest
+from generator.desk.address import base_url_of
+from generator.errors import BadMaterials, BadRecords
 from generator.materials.languages import wordings_of_unit
 from generator.materials.shipped import read_shipped
 from generator.materials.unit_folder import UnitFolder, read_unit_at_least, read_unit_folder
@@ -19,10 +19,6 @@ from generator.page.booklet import parts_from
 from generator.plan.cases import Cases
 from generator.records import Records
 from generator.shelves import FolderShelf, plans_without_records
-
-DEFAULT_BASE_URL = "http://localhost:8641/"
-# A link is this with p/<token>/ after it: nothing may come between, and nothing that a phone cannot open.
-_WEB_ADDRESS = re.compile(r"https?://[^\s/?#]+(/[^\s?#]*)?")
 
 base_url_option = click.option(
     "--base-url", envvar="DAYBEFORE_BASE_URL", help="Where the plans will be served, with the last slash."
@@ -37,11 +33,13 @@ def desk_at(
     now: str | None = None,
     *,
     taking_down: bool = False,
+    single_file: bool = False,
 ) -> Iterator[Desk]:
     """The desk of a unit over a data folder, at a moment.
 
     Args:
         taking_down: plans are only taken down, which no fault in a protocol or a language may keep from happening.
+        single_file: plans that are made are copied into one file for each language.
 
     Raises:
         BadMaterials: if a file of the unit, or a language, has faults.
@@ -51,9 +49,9 @@ def desk_at(
     if isinstance(folder, Path):
         folder = read_unit_at_least(folder) if taking_down else read_unit_folder(folder)
     moment = now_from(now, folder.unit.zone).replace(microsecond=0)  # the records keep seconds
-    address = _base_url(base_url or folder.unit.base_url or DEFAULT_BASE_URL)
+    address = base_url_of(folder.unit, base_url)
     shipped = read_shipped()
-    wordings, faults = wordings_of_unit(shipped.words, folder)
+    wordings, faults = wordings_of_unit(shipped, folder)
     if faults and not taking_down:
         raise BadMaterials(
             "A language file has faults.", remedy="Mend the findings below.", findings=tuple(faults)
@@ -63,16 +61,8 @@ def desk_at(
             "Plans are up in this data folder, and the records of their bookings are gone.",
             remedy="Restore records.sqlite from the last copy; a new one would give every patient a second plan.",
         )
-    parts = parts_from(shipped.templates, shipped.assets, shipped.worker)
+    parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
     with closing(Records(out_dir)) as records:
         cases = Cases(folder.unit, folder.regimens, folder.stated)
-        yield Desk(folder, wordings, parts, records, FolderShelf(out_dir), address, moment, cases)
-
-
-def _base_url(url: str) -> str:
-    if not _WEB_ADDRESS.fullmatch(url):
-        raise BadRequest(
-            f"The address “{url}” cannot stand before a link.",
-            remedy="Write it as https://plans.example.org/, without a space, “?” or “#”.",
-        )
-    return url if url.endswith("/") else f"{url}/"
+        shelf = FolderShelf(out_dir)
+        yield Desk(folder, wordings, parts, records, shelf, address, moment, cases, single_file)

@@ -26,7 +26,8 @@ from generator.materials.unit_folder import read_unit_folder
 ROLES = ("clerk", "nurse", "doctor", "lead")
 
 
-def _shared(command: Callable[..., Any]) -> Callable[..., Any]:
+def shared_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The options of every command that changes what is up."""
     for option in (json_option, now_option, base_url_option, data_option, unit_option):
         command = option(command)
     return command
@@ -43,7 +44,7 @@ role_option = click.option("--role", required=True, type=click.Choice(ROLES), he
 @click.option("--protocol", metavar="ID", help="Another protocol.")
 @click.option("--travel", metavar="MINUTES", type=click.IntRange(0, 1440), help="The way to the unit.")
 @role_option
-@_shared
+@shared_options
 def move(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Gives a booking another start, protocol or way.
 
@@ -66,17 +67,17 @@ def move(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> No
     if not changed:
         raise click.UsageError("Say what has changed: --procedure, --arrival, --protocol or --travel.")
     with desk_at(folder, out_dir, asked["base_url"], asked["now"]) as desk:
-        _tell(moving.move(desk, ref, changed, role), as_json=asked["as_json"])
+        tell(moving.move(desk, ref, changed, role), as_json=asked["as_json"])
 
 
 @click.command("hold")
 @ref_option
 @role_option
-@_shared
+@shared_options
 def hold(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Takes a plan down until a nurse releases it: the page says to call, and not to follow the old times."""
     with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
-        _tell(moving.hold(desk, ref, role), as_json=asked["as_json"])
+        tell(moving.hold(desk, ref, role), as_json=asked["as_json"])
 
 
 @click.command("release")
@@ -85,7 +86,7 @@ def hold(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> No
 @click.option("--decided", metavar="KIND", multiple=True, help="A finding about which you have decided.")
 @click.option("--cleared", is_flag=True, help="You checked that this patient may take this medicine.")
 @role_option
-@_shared
+@shared_options
 def release(
     unit_dir: Path,
     out_dir: Path,
@@ -101,32 +102,32 @@ def release(
     doses = dict(named_moments(begun, folder.unit.zone, "--begun"))
     with desk_at(folder, out_dir, asked["base_url"], asked["now"]) as desk:
         made = moving.release(desk, ref, role, doses, decided, cleared=cleared)
-        _tell(made, as_json=asked["as_json"])
+        tell(made, as_json=asked["as_json"])
 
 
 @click.command("cancel")
 @ref_option
 @role_option
-@_shared
+@shared_options
 def cancel(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Takes a plan down for good: the page says to take no more of the medicine, and to eat and drink again."""
     with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
-        _tell(parting.cancel(desk, ref, role), as_json=asked["as_json"])
+        tell(parting.cancel(desk, ref, role), as_json=asked["as_json"])
 
 
 @click.command("end")
 @ref_option
 @role_option
-@_shared
+@shared_options
 def end(unit_dir: Path, out_dir: Path, ref: str, role: str, **asked: Any) -> None:
     """Leaves after-care alone on a page, once the examination has begun."""
     with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
-        _tell(parting.end(desk, ref, role), as_json=asked["as_json"])
+        tell(parting.end(desk, ref, role), as_json=asked["as_json"])
 
 
 @click.command("expire")
 @role_option
-@_shared
+@shared_options
 def expire(unit_dir: Path, out_dir: Path, role: str, **asked: Any) -> None:
     """Says farewell on every page whose after-care is over, and forgets those patients' details."""
     with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"], taking_down=True) as desk:
@@ -134,7 +135,7 @@ def expire(unit_dir: Path, out_dir: Path, role: str, **asked: Any) -> None:
 
 
 @click.command("repair")
-@_shared
+@shared_options
 def repair(unit_dir: Path, out_dir: Path, **asked: Any) -> None:
     """Finishes what a crash broke off: every page that is up is what the records say of it."""
     with desk_at(unit_dir, out_dir, asked["base_url"], asked["now"]) as desk:
@@ -147,7 +148,7 @@ def repair(unit_dir: Path, out_dir: Path, **asked: Any) -> None:
     "--changed", is_flag=True, help="Bring up those with another fact too: new versions, to be told."
 )
 @role_option
-@_shared
+@shared_options
 def republish(unit_dir: Path, out_dir: Path, wording: bool, changed: bool, role: str, **asked: Any) -> None:
     """Says how many plans change in each way, now that files of the unit have; and writes what is asked for.
 
@@ -187,7 +188,8 @@ def republish(unit_dir: Path, out_dir: Path, wording: bool, changed: bool, role:
         sys.exit(1)
 
 
-def _tell(made: Made, *, as_json: bool) -> None:
+def tell(made: Made, *, as_json: bool) -> None:
+    """Prints what came of one booking; exit 1 where nothing was done."""
     if as_json:
         told = {"findings": [finding.as_json() for finding in made.findings]}
         print_json({"done": made.was_changed, "link": made.link, **told})

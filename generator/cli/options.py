@@ -11,10 +11,10 @@ from typing import Any
 
 import click
 
-from generator.cli.step_names import NO_NAMES, Names, finding_in_words
 from generator.errors import BadRequest
 from generator.finding import Finding
 from generator.plan.moments import instants_of, zone_named
+from generator.staff.step_names import NO_NAMES, Names, finding_in_words
 
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d")
 _SIGNS = {"note": "note", "warn": "CHECK", "refuse": "REFUSED"}
@@ -32,10 +32,22 @@ def unit_option(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)
 
 
+def unit_if_any_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--unit DIR, where a command also makes sense without a unit."""
+    return click.option(
+        "--unit",
+        "unit_dir",
+        envvar="DAYBEFORE_UNIT",
+        help="The unit's folder, for its own words and its own reviews.",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+    )(command)
+
+
 def data_option(command: Callable[..., Any]) -> Callable[..., Any]:
-    """--out DIR: the data folder, which is --data of serve."""
+    """--out DIR: the data folder, also called --data, as by serve."""
     return click.option(
         "--out",
+        "--data",
         "out_dir",
         envvar="DAYBEFORE_DATA",
         required=True,

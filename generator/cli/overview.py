@@ -44,11 +44,12 @@ def list_(unit_dir: Path, out_dir: Path, as_json: bool) -> None:
     rows = [
         {
             "ref": one.ref,
-            "state": one.life,
+            "state": "prepared" if one.is_prepared else one.life,
             "version": one.identity.version,
             "code": one.identity.code,
             "start": one.start,
-            "whole": one.state == "published",
+            "waits_for": one.pending.booking.start.isoformat() if one.pending else None,
+            "whole": one.state in ("published", "opened"),
         }
         for one in found
     ]
@@ -57,10 +58,17 @@ def list_(unit_dir: Path, out_dir: Path, as_json: bool) -> None:
         return
     for one in found:
         start = moment_text(in_zone(one.inputs.booking.start, zone)) if one.inputs else "-"
-        broken = "" if one.state == "published" else "  not whole: daybefore repair"
-        click.echo(
-            f"{one.ref}  {one.life}  v{one.identity.version}  code {one.identity.code}  {start}{broken}"
+        waits = (
+            f"  waits for a nurse: {moment_text(in_zone(one.pending.booking.start, zone))}"
+            if one.pending
+            else ""
         )
+        broken = "" if one.state in ("published", "opened") else "  not whole: daybefore repair"
+        state = "waits to be cleared" if one.is_prepared else one.life if one.was_given else "not made yet"
+        click.echo(
+            f"{one.ref}  {state}  v{one.identity.version}  code {one.identity.code}  {start}{waits}{broken}"
+        )
+    click.echo(f"{len(found)} booking(s).")
 
 
 @click.command("calls")

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
 from generator.cli.options import json_option, now_from, now_option, print_findings, print_json, unit_option
-from generator.cli.step_names import NO_NAMES, names_of_unit
 from generator.cli.stopped import refused_lists, stops_as_json
+from generator.desk import Made
 from generator.desk import read as read_rows
 from generator.errors import BadRequest
 from generator.finding import refusal
 from generator.intake import Reading, settled
 from generator.materials.unit_folder import UnitFolder, read_unit_folder
+from generator.staff.step_names import NO_NAMES, names_of_unit
 
 
 @click.command("read")
@@ -79,8 +81,8 @@ def bytes_of(file: Path) -> bytes:
         ) from None
 
 
-def print_reading(reading: Reading, folder: UnitFolder, links: dict[str, str] | None = None) -> None:
-    """A list as a person reads it: each row, its verdict, start and findings, and its link where there is one."""
+def print_reading(reading: Reading, folder: UnitFolder, up: Mapping[str, Made] | None = None) -> None:
+    """A list as a person reads it: each row, its verdict, start and findings; where a plan is up, link and copies."""
     counts = ", ".join(f"{count} {verdict}" for verdict, count in reading.counts.items() if count)
     click.echo(f"{reading.file}: {counts or 'no rows'}")
     if reading.refused:
@@ -93,5 +95,7 @@ def print_reading(reading: Reading, folder: UnitFolder, links: dict[str, str] | 
         for finding in row.findings:
             # What the list itself says is quoted as it stands; a column may be called as a step is.
             print_findings([finding], names=NO_NAMES if finding.where.startswith(reading.file) else names)
-        if links and row.ref in links:
-            click.echo(f"    link  {links[row.ref]}")
+        if up and row.ref in up:
+            click.echo(f"    link  {up[row.ref].link}")
+            for copy in up[row.ref].copies:
+                click.echo(f"    copy  {copy}")

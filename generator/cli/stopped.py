@@ -67,6 +67,12 @@ def refused_lists(findings: list[Finding], arguments: dict[str, Any]) -> object:
     }
 
 
+def refused_slots(findings: list[Finding], arguments: dict[str, Any]) -> object:
+    """A guide without rows, and the reasons beside it."""
+    told = [finding.as_json() for finding in findings]
+    return {"protocol": arguments["protocol"], "zone": None, "rows": [], "findings": told}
+
+
 def refused_protocols(findings: list[Finding], arguments: dict[str, Any]) -> object:
     """Every file with the reasons that kept it from being looked at."""
     told = [finding.as_json() for finding in findings]

@@ -17,7 +17,6 @@ from generator.cli.booking_options import (
     known,
 )
 from generator.cli.options import json_option, moment_from, now_from, now_option, print_json, unit_option
-from generator.cli.step_names import names_of_steps, names_of_unit
 from generator.cli.stopped import refused_timetable, stops_as_json
 from generator.cli.timetable_text import timetable_lines
 from generator.clinic.booking import Booking
@@ -27,6 +26,7 @@ from generator.materials.unit_folder import UnitFolder, read_unit_folder
 from generator.plan.change import Change, change_findings, changes_between
 from generator.plan.planning import timetable_for
 from generator.plan.timetable import Timetable
+from generator.staff.step_names import names_of_steps, names_of_unit
 
 
 @click.command("timetable")

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.clinic.booking import Booking
-from generator.clinic.listing import WEEKDAYS
-from generator.clinic.unit import Line, OpenHours
 from generator.materials.unit_folder import UnitFolder
 from generator.page.medicine_classes import class_name
 from generator.plan.moment_text import day_text
 from generator.plan.timetable import Timetable
-
-_ALL_WEEK = (frozenset(range(7)), 0, 1440)
+from generator.staff.line_hours import hours_text
 
 
 def head_lines(planned: Timetable, booking: Booking, folder: UnitFolder) -> Iterator[str]:
@@ -26,7 +23,7 @@ def head_lines(planned: Timetable, booking: Booking, folder: UnitFolder) -> Iter
     yield f"  {'Box':<12} {protocol.product}, {protocol.pieces} piece(s): {protocol.composition}"
     yield f"  {'Place':<12} {unit.name}, {unit.place}"
     for line in unit.call_lines:
-        yield f"  {'Phone':<12} {line.shown}: {_hours(line)} ({', '.join(line.purposes)})"
+        yield f"  {'Phone':<12} {line.shown}: {hours_text(line)} ({', '.join(line.purposes)})"
     yield f"  {'Emergency':<12} {unit.emergency.shown}"
 
 
@@ -42,19 +39,3 @@ def _facts(booking: Booking, folder: UnitFolder) -> Iterator[tuple[str, str]]:
         yield "Call first", f"“Call the unit before you change this medicine”: {class_name(medicine).english}"
     for other in booking.others:
         yield "Also", f"{other.id}, {other.start:%H:%M}"
-
-
-def _hours(line: Line) -> str:
-    always = any((hours.weekdays, hours.since, hours.until) == _ALL_WEEK for hours in line.hours)
-    open_hours = "day and night" if always else ", ".join(_stretch(hours) for hours in line.hours)
-    return f"{open_hours}, {'on closed days too' if line.on_closed_days else 'not on closed days'}"
-
-
-def _stretch(hours: OpenHours) -> str:
-    days = sorted(hours.weekdays)
-    named = WEEKDAYS[days[0]] + (f"-{WEEKDAYS[days[-1]]}" if len(days) > 1 else "")
-    return f"{named} {_clock(hours.since)}-{_clock(hours.until)}"
-
-
-def _clock(minutes: int) -> str:
-    return f"{minutes // 60:02}:{minutes % 60:02}"

@@ -39,6 +39,7 @@ def new(folder: Path) -> None:
     click.echo("  1. Fill in unit.toml: what stands in brackets.")
     click.echo("  2. Have the clinical lead read PROTOCOLS.md and make the protocols the unit's own.")
     click.echo(f"  3. daybefore protocol check protocols/*.toml --unit {folder}")
+    click.echo(f"  4. daybefore protocol page protocols/NAME.toml --unit {folder}   to print, read and sign")
     click.echo(
-        f"  4. daybefore protocol sign protocols/NAME.toml --unit {folder} --role ROLE --review-by DAY"
+        f"  5. daybefore protocol sign protocols/NAME.toml --unit {folder} --role ROLE --review-by DAY"
     )

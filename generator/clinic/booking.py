@@ -45,6 +45,7 @@ class Booking:
         agreed: of these, the ones whose question a person has answered with yes, so that their rows are in the plan.
         medicines: classes of medicine this patient was flagged with; each needs an instruction or `call_first`.
         instructions: ids of the unit's instructions that a nurse picked.
+        speaks: tag of the language to speak with the patient, for whoever phones; None: nobody has said.
     """
 
     ref: str
@@ -64,3 +65,4 @@ class Booking:
     agreed: tuple[str, ...] = ()
     medicines: tuple[str, ...] = ()
     instructions: tuple[str, ...] = ()
+    speaks: str | None = None

@@ -44,6 +44,7 @@ class Factor:
         warn: what staff should look at, or None.
         note: what staff may want to know, or None.
         rows, lengthen: what it adds; where it asks, only once a person has answered yes.
+        steady: the phone never proposes a shorter pause between glasses to this patient: it says to call.
     """
 
     id: str
@@ -59,6 +60,7 @@ class Factor:
     rows: tuple[AddedRow, ...]
     lengthen: tuple[Lengthening, ...]
     source: str
+    steady: bool = False
 
     @property
     def changes_rows(self) -> bool:
@@ -107,18 +109,19 @@ def _factor_from(fields: Fields, protocols: tuple[str, ...]) -> Factor:
         rows=tuple(_added_row(row) for row in fields.tables("row")),
         lengthen=tuple(_lengthening(row, source) for row in fields.tables("lengthen")),
         source=source,
+        steady=fields.flag("steady", False),
     )
     if not any(
         (
             factor.block, factor.forbid, factor.allow, factor.propose,
-            factor.ask, factor.warn, factor.note, factor.changes_rows,
+            factor.ask, factor.warn, factor.note, factor.changes_rows, factor.steady,
         )
     ):  # fmt: skip
         fields.refuse(
             "factor-empty",
             "",
             f"The factor “{factor.id}” does nothing.",
-            "Give it block, forbid, allow, propose, ask, warn, note, [[factor.row]] or [[factor.lengthen]].",
+            "Give it block, forbid, allow, propose, ask, warn, note, steady, [[factor.row]] or [[factor.lengthen]].",
         )
     fields.close()
     return factor

@@ -20,7 +20,7 @@ def glasses_from(fields: Fields) -> Glasses:
         count = max(1, -(-total // max(ml, 1)))
         last = total - (count - 1) * ml
     else:
-        count, last = fields.whole("glasses", least=1, most=60), ml
+        count, last = _count_from(fields), ml
     minutes, fastest, most = _pace_from(fields, ml)
     return _within_bounds(
         fields,
@@ -36,6 +36,14 @@ def glasses_from(fields: Fields) -> Glasses:
             fields.optional_whole("most_ml", least=1, most=6000),
         ),
     )
+
+
+def _count_from(fields: Fields) -> int:
+    if not fields.has("glasses"):
+        problem = "It says neither how many glasses nor how much in all."
+        fields.refuse("key-missing", "glasses", problem, "Add glasses = 8, or total_ml = 2000.")
+        return 1
+    return fields.whole("glasses", least=1, most=60)
 
 
 def _pace_from(fields: Fields, ml: int) -> tuple[int, int, int | None]:

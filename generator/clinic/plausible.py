@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from generator.clinic.protocol import Protocol
-from generator.finding import Finding, warning
+from generator.clinic.rows import Row
+from generator.finding import Finding, refusal, warning
 
 _AMOUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(kg|mg|g|micrograms?|mcg|µg)\b", re.IGNORECASE)
 _MILLIGRAMS = {"kg": 1e6, "g": 1e3, "mg": 1.0}
@@ -36,7 +37,7 @@ SUBSTANCES = (
     Substance(("citric acid",), 1e3, 3e4, 6e4, "labels: 12 g in each of two sachets"),
     Substance(("sodium sulfate", "sodium sulphate"), 1e3, 3e4, 6e4, "labels: 17.5 g a bottle, 7.5 g a litre"),
     Substance(("potassium sulfate", "potassium sulphate"), 5e2, 6e3, 1.2e4, "labels: 3.13 g a bottle"),
-    Substance(("magnesium sulfate", "magnesium sulphate"), 5e2, 6e3, 1.2e4, "labels: 1.6 g a bottle"),
+    Substance(("magnesium sulfate", "magnesium sulphate"), 2e2, 6e3, 1.2e4, "labels: 1.6 g a bottle, 225 mg a tablet"),
     Substance(("ascorbic acid",), 1e3, 5e4, 6e4, "labels: 4.7 g a litre"),
     Substance(("sodium ascorbate",), 1e3, 6e4, 6e4, "labels: 5.9 g a litre"),
     Substance(("simeticone", "simethicone"), 20, 500, 1200, "trials: 120 to 1,200 mg"),
@@ -44,27 +45,41 @@ SUBSTANCES = (
 )  # fmt: skip
 _PHOSPHATE = re.compile("sodium (?:di|bi)?(?:hydrogen )?phosphate|phosphosoda", re.IGNORECASE)
 _TOO_MUCH_WATER = 560  # mL an hour: the published case below, rounded down
-_DILUTING = re.compile("picosulfate|magnesium", re.IGNORECASE)
+_DILUTING = re.compile(
+    "picosulfate|magnesium(?! sul)", re.IGNORECASE
+)  # sulfate labels ask for a litre in an hour or two
 
 
 def implausible_findings(protocol: Protocol) -> Iterator[Finding]:
     """Everything in a protocol that reads like a slip, for the clinical lead to look at."""
     packets = sum(row.packets or 0 for row in protocol.rows)
     yield from _amounts(protocol.composition, packets or protocol.pieces, protocol.id)
+    taken: dict[str, list[Row]] = {}
     for row in protocol.rows:
         if row.contains is not None:
-            yield from _amounts(row.contains, row.tablets or 1, f"{protocol.id} {row.id}")
+            taken.setdefault(row.contains, []).append(row)
+    for contains, rows in taken.items():
+        where = f"{protocol.id} {', '.join(row.id for row in rows)}"
+        yield from _amounts(contains, sum(row.tablets or 1 for row in rows), where)
     yield from _pieces(protocol, packets)
-    if _PHOSPHATE.search(protocol.composition):
-        yield warning(
+    yield from override_findings(protocol)
+    if _DILUTING.search(protocol.composition):
+        yield from _uncapped(protocol)
+
+
+def override_findings(protocol: Protocol) -> Iterator[Finding]:
+    """What no plan is made from unless the signed file holds the clinical lead's reason; with it, a warning."""
+    stated = [protocol.composition, *(row.contains or "" for row in protocol.rows)]
+    if any(_PHOSPHATE.search(composition) for composition in stated):
+        reason = protocol.overrides.get("phosphate")
+        yield (refusal if reason is None else warning)(
             "phosphate",
             protocol.id,
             "Sodium phosphate by mouth can injure the kidneys (US boxed warning of 2008; ESGE advises against its "
-            "routine use).",
-            "Use another medicine, or have the clinical lead state why not.",
+            f"routine use).{f' The file says why all the same: {reason}' if reason else ''}",
+            "Use another medicine, or have the clinical lead state under [override] why it is given: "
+            "phosphate = “…”.",
         )
-    if _DILUTING.search(protocol.composition):
-        yield from _uncapped(protocol)
 
 
 def _amounts(composition: str, pieces: int, where: str) -> Iterator[Finding]:

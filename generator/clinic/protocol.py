@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
-from generator.clinic.fields import Fields
+from generator.clinic.fields import Fields, meant_by
 from generator.clinic.row_file import row_from
 from generator.clinic.rows import POINTS, RESERVED_BEGINNINGS, RESERVED_IDS, Row
 from generator.finding import Finding, refusal
 
 _HOUR = 60  # minutes
+OVERRIDES = ("phosphate",)  # what no plan is made from without a clinical lead's reason in the signed file
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ class Protocol:
         sources: where the figures come from.
         partial: not every dose is stated, so published rules cannot be held against it.
         usual_medicines: how far the patient's own medicines keep from the doses; None: the protocol says nothing.
+        overrides: what is refused without it, one of OVERRIDES -> the clinical lead's reason to do it all the same.
         label_pieces: how many pieces the label states for one preparation; None: the protocol does not say.
     """
 
@@ -65,6 +67,11 @@ class Protocol:
     partial: bool = False
     usual_medicines: MedicineGap | None = None
     label_pieces: int | None = None
+    overrides: Mapping[str, str] = field(default_factory=dict)
+
+    def __hash__(self) -> int:
+        """The id tells a unit's protocols apart; whether two of one id are the same, equality says."""
+        return hash(self.id)
 
     def row(self, row_id: str) -> Row:
         """The row of that id."""
@@ -82,29 +89,38 @@ def protocol_from(table: Mapping[str, Any], protocol_id: str, file: str) -> tupl
     findings: list[Finding] = []
     fields = Fields(table, file, findings)
     slots = fields.table("slots")
+    band = Slots(slots.clock("since"), slots.clock("until"))
+    slots.close()
+    if not findings and band.since >= band.until:
+        fields.refuse(
+            "value-invalid", "slots", "The band of slots is empty.", "Make “since” earlier than “until”."
+        )
     protocol = Protocol(
         id=protocol_id,
         title=fields.text("title"),
         composition=fields.text("composition"),
         product=fields.text("product"),
         pieces=fields.whole("pieces", least=1, most=40),
-        slots=Slots(slots.clock("since"), slots.clock("until")),
+        slots=band,
         rows=tuple(row_from(row) for row in fields.tables("row")),
         sources=fields.texts("sources"),
         partial=fields.flag("partial", False),
         usual_medicines=_medicine_gap_from(fields),
         label_pieces=fields.optional_whole("label_pieces", least=1, most=40),
+        overrides=_overrides_from(fields.table("override", required=False)),
     )
-    slots.close()
-    if protocol.slots.since >= protocol.slots.until:
-        fields.refuse(
-            "value-invalid", "slots", "The band of slots is empty.", "Make “since” earlier than “until”."
-        )
     fields.close()
     findings += reference_findings(protocol.rows, file)
     if not protocol.rows:
         fields.refuse("key-missing", "row", "The protocol has no rows.", "Add [[row]] tables.")
     return protocol, findings
+
+
+def _overrides_from(table: Fields) -> dict[str, str]:
+    """Why the clinical lead has it all the same, by what is refused otherwise: phosphate = "…"."""
+    overrides = {name: table.text(name) for name in OVERRIDES if table.has(name)}
+    table.close()
+    return overrides
 
 
 def _medicine_gap_from(fields: Fields) -> MedicineGap | None:
@@ -132,24 +148,23 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
                 "Give each row an id of its own.",
             )
         known.add(row.id)
-    known_rows = f"Known rows: {', '.join(sorted(known))}."
     drinks = {row.id for row in rows if row.glasses}
     earlier: set[str] = set(POINTS)
     for row in rows:
         for name in row.names_before:
-            if name not in earlier:
+            if name and name not in earlier:
                 yield refusal(
                     "row-unknown",
                     f"{where} row {row.id}",
                     f"The row “{row.id}” is counted from “{name}”, which does not stand above it.",
-                    "Move it below that row." if name in known else known_rows,
+                    "Move it below that row." if name in known - {row.id} else _nameable(name, earlier),
                 )
         if row.until_row is not None and row.until_row not in known | set(POINTS):
             yield refusal(
                 "row-unknown",
                 f"{where} row {row.id}",
                 f"“until” names “{row.until_row}”, which is no row.",
-                known_rows,
+                _nameable(row.until_row, known | set(POINTS)),
             )
         for name in set(row.serves) - drinks:
             yield refusal(
@@ -159,8 +174,28 @@ def reference_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
                 f"Known drinks: {', '.join(sorted(drinks)) or 'none'}.",
             )
         earlier.add(row.id)
+    yield from _pause_findings(rows, where)
     yield from _phase_findings(rows, where)
     yield from _pace_findings(rows, where)
+
+
+def _nameable(name: str, known: Iterable[str]) -> str:
+    """What may be named in the place of a name that is nothing."""
+    near = meant_by(name, known)
+    return f"{f'Did you mean “{near}”? ' if near else ''}Name one of: {', '.join(sorted(known))}."
+
+
+def _pause_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:
+    """Pauses until something that is no drink below them: then they might never end."""
+    for index, row in enumerate(rows):
+        below = {other.id for other in rows[index + 1 :] if other.glasses}
+        if row.kind == "pause" and row.until_row is not None and row.until_row not in below:
+            yield refusal(
+                "row-unknown",
+                f"{where} row {row.id}",
+                f"The pause lasts until “{row.until_row}”, which is no drink below it.",
+                f"Drinks below it: {', '.join(sorted(below)) or 'none'}.",
+            )
 
 
 def _phase_findings(rows: Sequence[Row], where: str) -> Iterator[Finding]:

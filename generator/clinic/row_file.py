@@ -11,6 +11,7 @@ from generator.clinic.rows import (
     CHECKS,
     DIETS,
     ENGINE_KINDS,
+    HOME_KINDS,
     KINDS,
     SEDATIONS,
     SESSION_KINDS,
@@ -28,6 +29,7 @@ from generator.clinic.rows import (
 
 def row_from(fields: Fields) -> Row:
     """A Row from a [[row]] table."""
+    known = len(fields.findings)
     row_id, kind = fields.identifier("id"), fields.choice("kind", set(KINDS) - set(ENGINE_KINDS))
     source = fields.text("source")
     glasses = glasses_from(fields) if kind in SESSION_KINDS else None
@@ -52,15 +54,39 @@ def row_from(fields: Fields) -> Row:
         instead=_instead_from(fields, source),
         takes_minutes=None if glasses else _length_from(fields, kind),
         contains=fields.optional_text("contains"),
+        at_unit=fields.flag("at_unit", False) if kind in HOME_KINDS else False,
         **_of_kind(fields, kind),
     )
-    _check_times(fields, row)
-    fields.close()
+    for window in row.windows:
+        _check_window(fields, row.id, window)
+    _check_times(fields, row, told=len(fields.findings) > known)
+    if kind in KINDS:  # else nobody knows which keys it may have
+        fields.close()
     return row
 
 
-def _check_times(fields: Fields, row: Row) -> None:
-    """One statement of when it starts, and one of when it ends."""
+def _check_window(fields: Fields, row_id: str, window: Window) -> None:
+    """A window that ends before it begins; where its ends are of two sorts, the booking decides."""
+    since, until = window.since, window.until
+    if isinstance(since, WallClock) and isinstance(until, WallClock):
+        is_reversed = (since.day, since.at) > (until.day, until.at)
+    elif isinstance(since, Before) and isinstance(until, Before) and since.point == until.point:
+        is_reversed = since.minutes < until.minutes
+    else:
+        return
+    if is_reversed:
+        problem = f"The window of “{row_id}” ends before it begins."
+        fields.refuse(
+            "window-reversed", "window", problem, "State the earlier moment first; days before are negative."
+        )
+
+
+def _check_times(fields: Fields, row: Row, *, told: bool) -> None:
+    """One statement of when it starts, and one of when it ends.
+
+    Args:
+        told: something of the row is told already; a time that could not be read is not missing.
+    """
     if row.until_row is not None and row.minutes:
         fields.refuse(
             "value-invalid",
@@ -68,8 +94,16 @@ def _check_times(fields: Fields, row: Row) -> None:
             f"The row “{row.id}” says both how long it takes and until when it is.",
             "Keep “until”, or the minutes.",
         )
+    if row.kind == "stop-drinking" and row.windows:
+        fields.refuse(
+            "row-time",
+            "window",
+            f"The row “{row.id}” says from when to when drinking may end; nobody but the unit picks that moment.",
+            'State one moment, such as before = "procedure" with hours = 2.',
+        )
     ways = (row.anchor is not None) + bool(row.windows) + _is_fixed_by_gap(row)
-    if ways == 0 or (row.anchor is not None and row.windows):
+    is_stated = told and any([fields.has(key) for key in ("at", "before", "window", "windows", "after")])
+    if (ways == 0 and not is_stated) or (row.anchor is not None and row.windows):
         fields.refuse(
             "row-time",
             "",
@@ -79,8 +113,8 @@ def _check_times(fields: Fields, row: Row) -> None:
 
 
 def _length_from(fields: Fields, kind: str) -> int | None:
-    """How long a row without glasses takes; a pause that says it not would be none."""
-    if kind == "pause":
+    """How long a row without glasses takes; a pause that says neither that nor until when would be none."""
+    if kind == "pause" and not fields.has("until"):
         return fields.whole("minutes", least=1, most=1440)
     return fields.optional_whole("minutes", least=1, most=1440)
 
@@ -153,6 +187,7 @@ def _anchor_in(fields: Fields) -> Anchor | None:
     if fields.has("at"):
         if fields.has("before"):
             fields.refuse("row-time", "before", "Both “at” and “before” are given.", "Keep one of them.")
+            fields.has("hours")
         return WallClock(fields.whole("day", least=-30, most=60), fields.clock("at"))
     if not fields.has("before"):
         fields.refuse(
@@ -174,7 +209,12 @@ def _anchor_from(fields: Fields) -> Anchor | None:
 def _windows_from(fields: Fields, source: str) -> tuple[Window, ...]:
     windows: list[Window] = []
     if fields.has("window"):
-        pair = fields.tables("window")
+        value = fields.anything("window")
+        pair = (
+            fields.tables("window")
+            if isinstance(value, list) and all(isinstance(one, dict) for one in value)
+            else []
+        )
         if len(pair) != 2:
             fields.refuse(
                 "value-invalid",

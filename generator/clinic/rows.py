@@ -33,6 +33,7 @@ KINDS = (
 )
 ENGINE_KINDS = ("leave", "arrive", "procedure")  # the engine makes these itself, for every plan
 SESSION_KINDS = ("drink", "extra-fluid")
+HOME_KINDS = (*SESSION_KINDS, "mix", "enema")  # done at home unless the row says: at the unit
 POINTS = ("procedure", "arrival", "leaving")
 RESERVED_IDS = (*POINTS, "leave", "arrive")
 RESERVED_BEGINNINGS = ("usual-medicines-", "instruction-", "again-")  # of the steps that the engine adds
@@ -161,6 +162,7 @@ class Row:
             `settle_minutes`: how much later than its rules ask it is better made, where the day leaves that much.
         phase: for a clear-fluids row, the most of all drinks from its start to its end.
         contains: composition of what the row takes, where it is not the protocol's own.
+        at_unit: it is done at the unit: after arrival, not before leaving home.
         usual: the unit's own times by slot: start of the procedure -> wall clock of this row.
     """
 
@@ -190,6 +192,7 @@ class Row:
     settle_minutes: int | None = None
     phase: PhaseLimits | None = None
     contains: str | None = None
+    at_unit: bool = False
 
     @property
     def minutes(self) -> int:

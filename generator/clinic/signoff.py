@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
 import hashlib
-import io
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from typing import Any
 
+from generator.clinic.csv_lines import lines_of, text_of
 from generator.finding import Finding, note, refusal, warning
 
 COLUMNS = ("file", "digest", "role", "signed", "review_by")
@@ -44,21 +43,13 @@ def _plain(value: Any) -> str:
 
 def signoffs_from(text: str, file: str) -> tuple[tuple[SignOff, ...], list[Finding]]:
     """The sign-offs of a signoffs.csv, and a finding for every line that is not one."""
-    reader = csv.DictReader(io.StringIO(text))
-    signoffs: list[SignOff] = []
-    findings: list[Finding] = []
-    try:
-        if tuple(reader.fieldnames or ()) != COLUMNS:
-            return (), [_header_finding(file)]
-        for row in reader:
-            signoff = _signoff_from(row)
-            if signoff is None:
-                findings.append(_line_finding(file, reader.line_num))
-            else:
-                signoffs.append(signoff)
-    except csv.Error:  # a cell of more than 131,072 characters: usually a quote that is never closed
-        findings.append(_line_finding(file, reader.line_num + 1))
-    return tuple(signoffs), findings
+    lines, bad = lines_of(text, COLUMNS, _signoff_from)
+    return lines, [_header_finding(file) if number == 1 else _line_finding(file, number) for number in bad]
+
+
+def signoffs_text(lines: Iterable[SignOff]) -> str:
+    """The text of a signoffs.csv."""
+    return text_of(COLUMNS, map(astuple, lines))
 
 
 def role_is_visible(role: str) -> bool:
@@ -119,6 +110,17 @@ def signature_findings(file: str, digest: str, signoffs: Iterable[SignOff], toda
             )
         ]
     return [refusal("signature-missing", file, f"Nobody has signed {file}.", sign)]
+
+
+def validity(file: str, digest: str, signoffs: Iterable[SignOff], today: dt.date) -> str:
+    """Until when a file is signed as it stands, as a sentence for what is printed."""
+    bound = (file, digest)
+    ends = [one.review_by for one in signoffs if (one.file, one.digest) == bound and one.signed <= today]
+    if not ends:
+        return "Not signed as it stands: not for use."
+    if max(ends) < today:
+        return f"The signature ended on {max(ends)}: not for use."
+    return f"Valid until {max(ends)}."
 
 
 def ending_findings(file: str, digest: str, signoffs: Iterable[SignOff], today: dt.date) -> list[Finding]:

@@ -14,6 +14,7 @@ from generator.clinic.rows import RESERVED_IDS
 from generator.finding import Finding
 
 PURPOSES = ("preparation", "illness", "interpreter", "appointment")
+ANY_LANGUAGE = "*"  # in `languages`: every language that there is
 CLOCK_STYLES = ("24", "both")
 _OPEN = re.compile(r"(\w{3})(?:-(\w{3}))? (\d\d):(\d\d)-(\d\d):(\d\d)")
 
@@ -29,7 +30,11 @@ class OpenHours:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A telephone line: how it is printed, how it is dialled, when it answers, and what for."""
+    """A telephone line: how it is printed, how it is dialled, when it answers, and what for.
+
+    Attributes:
+        text, relay, email: how else it is reached, by those who are deaf or cannot speak; "" where it is not.
+    """
 
     id: str
     shown: str
@@ -37,6 +42,9 @@ class Line:
     hours: tuple[OpenHours, ...]
     on_closed_days: bool
     purposes: tuple[str, ...]
+    text: str = ""
+    relay: str = ""
+    email: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +72,17 @@ class Assessed:
 
 
 @dataclass(frozen=True, slots=True)
+class ReviewPeriod:
+    """How long a review of words holds, in months: from when on it is told, and from when on it counts no more."""
+
+    warn_months: int
+    refuse_months: int
+
+
+DEFAULT_PERIOD = ReviewPeriod(24, 36)  # common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
 class VisitProcedure:
     """Another procedure that the unit does in the same visit: nothing by mouth so many minutes before its start."""
 
@@ -74,9 +93,14 @@ class VisitProcedure:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """Who runs the clinic. All durations in minutes; `zone` is an IANA name."""
+    """Who runs the clinic. All durations in minutes; `zone` is an IANA name.
+
+    Attributes:
+        sender: its name in text messages, which others may see: one that names no examination, if it has one.
+    """
 
     name: str
+    sender: str
     place: str
     zone: str
     demonstration: bool
@@ -93,6 +117,7 @@ class Unit:
     quiet_minutes: int
     aftercare_days: int
     assessed: Assessed | None
+    review_period: ReviewPeriod
     visit_procedures: tuple[VisitProcedure, ...]
     listing: Listing
 
@@ -117,6 +142,7 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
     night = fields.table("night", required=False)
     unit = Unit(
         name=fields.text("name"),
+        sender=fields.optional_text("sender") or fields.text("name"),
         place=fields.text("place"),
         zone=fields.text("zone"),
         demonstration=fields.flag("demonstration", False),
@@ -133,6 +159,7 @@ def unit_from(table: Mapping[str, Any], file: str) -> tuple[Unit, list[Finding]]
         quiet_minutes=fields.whole("quiet_minutes", 60, most=480),
         aftercare_days=fields.whole("aftercare_days", 30, least=14, most=60),
         assessed=_assessed_from(fields),
+        review_period=_review_period_from(fields.table("reviews", required=False)),
         visit_procedures=tuple(_visit_procedure_from(entry) for entry in fields.tables("visit_procedure")),
         listing=listing_from(fields.table("list", required=False)),
     )
@@ -153,8 +180,9 @@ def _check_unit(fields: Fields, unit: Unit) -> None:
             "No line is for patients who prepare or feel ill.",
             'Give one of them for = ["preparation", "illness"].',
         )
-    if not unit.languages:
-        fields.refuse("value-invalid", "languages", "No language is offered.", 'Write languages = ["en"].')
+    if not unit.languages or unit.languages[0] == ANY_LANGUAGE:
+        problem = "No language is named first: it is the staff's own."
+        fields.refuse("value-invalid", "languages", problem, 'Write languages = ["en"], or ["en", "*"].')
 
 
 def _line_from(fields: Fields) -> Line:
@@ -165,6 +193,9 @@ def _line_from(fields: Fields) -> Line:
         hours=tuple(_hours_from(fields, text) for text in fields.texts("open")),
         on_closed_days=fields.flag("on_closed_days", False),
         purposes=fields.texts("for", ["preparation", "illness"]),
+        text=fields.optional_text("text") or "",
+        relay=fields.optional_text("relay") or "",
+        email=fields.optional_text("email") or "",
     )
     for purpose in line.purposes:
         if purpose not in PURPOSES:
@@ -222,6 +253,18 @@ def _assessed_from(fields: Fields) -> Assessed | None:
     role, until = table.text("role"), table.day("until")
     table.close()
     return Assessed(role, until) if until else None
+
+
+def _review_period_from(fields: Fields) -> ReviewPeriod:
+    period = ReviewPeriod(
+        fields.whole("warn_months", DEFAULT_PERIOD.warn_months, least=1, most=60),
+        fields.whole("refuse_months", DEFAULT_PERIOD.refuse_months, least=1, most=60),
+    )
+    if period.refuse_months < period.warn_months:
+        problem = "Reviews would end before anybody is told."
+        fields.refuse("value-invalid", "refuse_months", problem, "Make it at least as much as warn_months.")
+    fields.close()
+    return period
 
 
 def _hours_from(fields: Fields, text: str) -> OpenHours:

@@ -1,1 +1,1 @@
-"""What is served over the network: the patients' plans, and later the unit's own pages."""
+"""What is served over the network: the patients' plans, and the unit's own pages for clerks and nurses."""

@@ -66,7 +66,9 @@ def plans_app(public: Path) -> Flask:
     root = Path(os.path.realpath(public))
 
     def answer(path: str) -> AnyResponse:
-        if request.environ["PATH_INFO"].startswith("//"):  # the router drops the first slashes
+        # The router drops the first slashes, and waitress before it.
+        as_asked = (str(request.environ.get(name)) for name in ("PATH_INFO", "REQUEST_URI"))
+        if any(one.startswith("//") for one in as_asked):
             raise NotFound
         return _answer(root, path)
 

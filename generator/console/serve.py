@@ -1,23 +1,40 @@
-"""The command `serve`: the plans on one port, and later the unit's console on the port before it."""
+"""The command `serve`: the unit's console on one port, the plans on the next."""
 
 from __future__ import annotations
 
-import errno
-import logging
-import socket
+import datetime as dt
+from contextlib import closing
 from pathlib import Path
+from threading import Thread
+from urllib.parse import urlsplit
 
 import click
+from flask import Flask
 from waitress.server import create_server  # type: ignore[import-untyped]  # the package has no types
 
+from generator.console.app import MOST_BYTES, console_app
+from generator.console.listening import (
+    THREADS,
+    in_address,
+    keep_paths_out_of_logs,
+    listening_socket,
+    serve_plans,
+)
+from generator.console.office import Office
 from generator.console.plans import plans_app
-from generator.errors import BadRequest
+from generator.desk.address import base_url_of
+from generator.materials.unit_folder import read_unit
 
-THREADS = 8
+_NO_BODY = 1024  # bytes; nobody sends the plans anything
 
 
 @click.command("serve")
-@click.option("--unit", type=click.Path(path_type=Path), help="The unit's folder.")
+@click.option(
+    "--unit",
+    envvar="DAYBEFORE_UNIT",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="The unit's folder; without it there is no console, only the plans.",
+)
 @click.option(
     "--data",
     envvar="DAYBEFORE_DATA",
@@ -33,72 +50,74 @@ THREADS = 8
     help="Port of the console; the plans are on the next one.",
 )
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
-def serve(unit: Path | None, data: Path, port: int, host: str) -> None:
-    """Serve the published plans until stopped."""
-    serve_plans(data, host, port + 1)
+@click.option(
+    "--console-url",
+    envvar="DAYBEFORE_CONSOLE_URL",
+    metavar="URL",
+    help="How the console is reached from other computers, such as https://desk.example.org/; by no other name.",
+)
+@click.option(
+    "--base-url", envvar="DAYBEFORE_BASE_URL", help="Where the plans will be served, with the last slash."
+)
+def serve(
+    unit: Path | None,
+    data: Path,
+    port: int,
+    host: str,
+    console_url: str | None,
+    base_url: str | None,
+) -> None:
+    """Serve the console, and the published plans on the port after it, until stopped."""
+    if unit is None:
+        serve_plans(data, host, port + 1)
+        return
+    stated = read_unit(unit)
+    here = f"http://{in_address(host)}:{port + 1}/"
+    address = base_url_of(stated, base_url or stated.base_url or here)
+    office = Office(unit, data, address, lambda: dt.datetime.now(dt.UTC))
+    with closing(office):
+        app = console_app(office, hosts=hosts_of(console_url, host), secure=is_secure(console_url))
+        serve_both(app, data, host, port, secure=is_secure(console_url))
 
 
-def serve_plans(data: Path, host: str, port: int) -> None:
-    """Serves DATA/public until interrupted.
+def hosts_of(console_url: str | None, host: str) -> tuple[str, ...]:
+    """The names under which the console answers; no other, so that no foreign page can be made to be one."""
+    named = urlsplit(console_url).hostname if console_url else None
+    return tuple(
+        dict.fromkeys(("localhost", "127.0.0.1", "[::1]", in_address(host), *((named,) if named else ())))
+    )
+
+
+def is_secure(console_url: str | None) -> bool:
+    """Whether the console is reached by https alone."""
+    return console_url is not None and console_url.startswith("https://")
+
+
+def serve_both(console: Flask, data: Path, host: str, port: int, *, secure: bool = False) -> None:
+    """Serves the console until interrupted, and the plans beside it: two ports are two origins to a browser.
 
     Args:
-        data: the folder that `build` wrote.
-        host: name or address to listen on.
-        port: the port of the plans.
+        secure: the console is reached by https, through another server that does that part.
 
     Raises:
-        BadRequest: if there is no DATA/public, or nothing can listen on host and port.
+        BadRequest: if nothing can listen on host and port, or the port after it.
     """
-    public = data / "public"
-    if not public.is_dir():
-        raise BadRequest(
-            f"The folder {data} holds no published plans: it has no folder public.",
-            remedy="Build the plans into it first (daybefore build ... --out), or name another with --data.",
-        )
-    with listening_socket(host, port) as listener:
-        _keep_paths_out_of_logs()
-        server = create_server(plans_app(public), sockets=[listener], threads=THREADS, ident=None)
-        click.echo(f"Plans: http://{_in_address(host)}:{port}/p/<token>/ (stop with Ctrl-C)")
+    with listening_socket(host, port) as desk, listening_socket(host, port + 1) as plans:
+        keep_paths_out_of_logs()
+        servers = [
+            create_server(
+                app, sockets=[listener], threads=THREADS, ident=None, max_request_body_size=most, url_scheme=scheme
+            )
+            for app, listener, most, scheme in (
+                (console, desk, MOST_BYTES, "https" if secure else "http"),
+                (plans_app(data / "public"), plans, _NO_BODY, "http"),
+            )
+        ]  # fmt: skip
+        Thread(target=servers[1].run, daemon=True).start()
+        click.echo(f"Console: http://{in_address(host)}:{port}/ (stop with Ctrl-C)")
+        click.echo(f"Plans:   http://{in_address(host)}:{port + 1}/p/<token>/")
         try:
-            server.run()
+            servers[0].run()
         finally:
-            server.close()
-
-
-def listening_socket(host: str, port: int) -> socket.socket:
-    """A socket that listens on host and port.
-
-    Raises:
-        BadRequest: if the port is taken or not allowed, or the host is not of this machine.
-    """
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    try:
-        return socket.create_server((host, port), family=family, backlog=1024)
-    except OSError as error:
-        if error.errno == errno.EADDRINUSE:
-            problem, remedy = f"Port {port} is taken.", "Stop what uses it, or choose another with --port."
-        elif error.errno == errno.EACCES:
-            problem, remedy = f"Port {port} is not allowed here.", "Choose one above 1024 with --port."
-        else:
-            problem, remedy = f"Nothing can listen on {host}.", "Give --host an address of this machine."
-        raise BadRequest(problem, remedy=remedy) from None
-
-
-def _in_address(host: str) -> str:
-    return f"[{host}]" if ":" in host else host
-
-
-def _keep_paths_out_of_logs() -> None:
-    """A path holds a token, and waitress writes the path into its messages about broken answers."""
-    for name in ("waitress", "werkzeug"):
-        logger = logging.getLogger(name)
-        if _without_path not in logger.filters:
-            logger.addFilter(_without_path)
-
-
-def _without_path(record: logging.LogRecord) -> bool:
-    if record.exc_info or "/" in record.getMessage():
-        cause = record.exc_info[0] if record.exc_info else None
-        record.msg = f"An answer was not finished ({cause.__name__ if cause else record.levelname.lower()})."
-        record.args, record.exc_info, record.exc_text, record.stack_info = (), None, None, None
-    return True
+            for server in servers:
+                server.close()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from generator.desk.given import former_timetable, notice_of
-from generator.desk.publishing import Made, take_down
+from generator.desk.publishing import Made, put_up, take_down
 from generator.desk.rendering import Desk, notice_booklet, plan_booklet, timetable_of
 from generator.desk.telling import telling
 from generator.finding import warning
@@ -40,7 +40,7 @@ def mended(desk: Desk, record: PlanRecord) -> Made | None:
         up = desk.shelf.content(record.identity.token)
         whole = up == record.content or _put_again(desk, record)
         if whole and record.state != "published":
-            desk.records.published(record, record.content or "")
+            desk.records.published([(record, record.content or "")])
     if not whole and not up and not record.was_given:
         return None
     made = Made(record.identity.link(desk.base_url), ()) if whole else _taken_down(desk, record)
@@ -56,7 +56,7 @@ def _put_again(desk: Desk, record: PlanRecord) -> bool:
     booklet = _as_recorded(desk, record)
     if booklet is None or booklet.digest != record.content:
         return False
-    desk.shelf.put(record.identity.token, booklet)
+    put_up(desk, [(record, booklet)])
     return True
 
 
@@ -78,7 +78,7 @@ def _taken_down(desk: Desk, record: PlanRecord) -> Made:
         "This plan cannot be made again from the unit's files as they are now; its page says to call.",
         "Phone the patient now (daybefore calls), then: daybefore release --ref …",
     )
-    call = telling(desk, record, "held", old, None)
+    call = telling(desk, record, "held")
     return take_down(desk, record, notice_of(desk, record, Life.HELD, old), [told], "repair", call=call)
 
 

@@ -3,43 +3,31 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 
 from generator.clinic.booking import Booking, Clearance
-from generator.desk.given import begun_by, former_timetable, news, notice_of
+from generator.desk.answers import Answers, answer_findings, answered
+from generator.desk.decisions import ASKING_KIND
+from generator.desk.exchange import (
+    RELEASING,
+    advanced,
+    between,
+    exchanged,
+    lasting,
+    open_decisions,
+    still_settled,
+)
+from generator.desk.given import former_timetable, notice_of
 from generator.desk.mending import in_step
-from generator.desk.objections import food_findings, is_refused, permission_findings, protocol_findings
-from generator.desk.publishing import Made, advance, take_down
-from generator.desk.rendering import Desk, replaced_by, timetable_of
+from generator.desk.objections import life_findings, protocol_findings
+from generator.desk.publishing import Made, changed_meanwhile, take_down
+from generator.desk.rendering import Desk
 from generator.desk.telling import telling
-from generator.finding import Finding, note, refusal, warning
+from generator.finding import Finding, refusal
 from generator.page.life import Life
-from generator.plan.change import Change, change_findings, changes_between
-from generator.plan.timetable import Timetable
-from generator.records import MADE, PlanRecord
+from generator.records import PlanRecord
 from generator.records.inputs import Inputs
-
-RELEASING = ("nurse", "doctor", "lead")  # a clerk prepares, a clinician releases
-_OF_ONE_CHANGE = ("preparation-", "new-time-passed", "short-notice", "begun-", "instruction-shifted")
-
-
-@dataclass(frozen=True, slots=True)
-class Between:
-    """A booking between two plans: what it was, what it would be, and what a person must know of the difference.
-
-    Attributes:
-        old: the plan that was given, None where it cannot be worked out any more.
-        new: the plan that would take its place, None where the unit has no such protocol.
-        begun: steps of the old plan by which the patient may have begun: medicine, or a medicine stopped.
-        findings: all that was found; those that ask for a decision keep the new plan from taking its place.
-    """
-
-    old: Timetable | None
-    new: Timetable | None
-    changes: tuple[Change, ...]
-    begun: tuple[str, ...]
-    findings: tuple[Finding, ...]
 
 
 def known_record(desk: Desk, ref: str) -> PlanRecord | Made:
@@ -48,6 +36,8 @@ def known_record(desk: Desk, ref: str) -> PlanRecord | Made:
     if record is None or not record.was_given or record.inputs is None:
         problem = "No plan was given under that reference."
         return Made(None, (refusal("booking-unknown", ref, problem, "Look it up: daybefore list"),))
+    if desk.seen is not None and desk.seen != record.seen:
+        return Made(None, (changed_meanwhile(ref),))
     if record.life in (Life.ENDED, Life.FAREWELL):
         problem = "This appointment is over; nothing was changed."
         remedy = "Give a new appointment a reference of its own."
@@ -67,27 +57,54 @@ def move(desk: Desk, ref: str, changed: Mapping[str, object], role: str) -> Made
     record = known_record(desk, ref)
     if isinstance(record, Made):
         return record
-    assert record.inputs is not None, "a known record has inputs"
+    if record.life == Life.CANCELLED and "start" not in changed:
+        return Made(None, tuple(life_findings(record)))
+    return exchanged(desk, record, moved(record, changed), role, "moved")
+
+
+def moved(record: PlanRecord, changed: Mapping[str, object]) -> Inputs:
+    """What the plan of a booking is to be made from once these fields are others."""
     base = record.pending or record.inputs
+    assert base is not None, "a known record has inputs"
     booking: Booking = replace(base.booking, **changed)  # type: ignore[arg-type]
     if booking.protocol != base.booking.protocol:
-        booking = replace(booking, cleared=None)  # the patient was cleared for the other medicine
-    if booking == base.booking and record.life in (MADE, Life.HELD):
-        told = note("nothing-changed", ref, "The booking is as it was.", "Nothing needs to be done.")
-        return Made(record.identity.link(desk.base_url), (told,))
-    inputs = Inputs(booking, settled=lasting(record.inputs.settled))
-    step = _step(desk, record, inputs)
-    if record.life == Life.HELD or step.begun or is_refused([*step.findings]) or _open(step, inputs.settled):
-        return _held(desk, record, step, inputs, role)
-    made = _advanced(desk, record, step, inputs, role)
-    if made.link is None and not _was_quicker(made):
-        return _held(desk, record, replace(step, findings=made.findings), inputs, role)
-    return made
+        # The patient was cleared, and a factor's question answered, for the other medicine.
+        booking = replace(booking, cleared=None, agreed=())
+    return Inputs(booking, settled=still_settled(base, booking), at_desk=True)
 
 
-def lasting(settled: Iterable[str]) -> tuple[str, ...]:
-    """The decisions that hold for the patient: what was decided about one change says nothing about the next."""
-    return tuple(kind for kind in settled if not kind.startswith(_OF_ONE_CHANGE))
+def change(desk: Desk, ref: str, answers: Answers, role: str) -> Made:
+    """Gives a plan other answers about the patient and their medicines. Doing it again changes nothing.
+
+    A clerk may only raise a factor, a class of medicine or the sedation: the plan is then held until a nurse has
+    decided. What was begun is still begun.
+    """
+    record = known_record(desk, ref)
+    if isinstance(record, Made):
+        return record
+    if record.life == Life.CANCELLED:
+        return Made(None, tuple(life_findings(record)))
+    if role not in RELEASING and answers.choose:
+        problem = "Only a nurse or a doctor chooses about a patient's medicine."
+        remedy = "Ask one of them to do it. What the patient told you may be raised: --factor."
+        return Made(None, (refusal("role-may-not", ref, problem, remedy),))
+    base = record.pending or record.inputs
+    assert base is not None, "a known record has inputs"
+    if faults := answer_findings(base.booking, answers, desk.folder.stated):
+        return Made(None, tuple(faults))
+    return exchanged(desk, record, changed_by(desk, base, answers, role), role, "changed")
+
+
+def changed_by(desk: Desk, base: Inputs, answers: Answers, role: str) -> Inputs:
+    """What a plan is to be made from once these answers hold."""
+    booking = answered(base.booking, answers, desk.folder.stated)
+    if {*booking.factors, *booking.medicines} - {*base.booking.factors, *base.booking.medicines}:
+        booking = replace(booking, cleared=None)  # whoever cleared the patient did not know of it
+    if answers.cleared:
+        booking = replace(booking, cleared=Clearance(role, desk.now.date()))
+    decided = (*answers.decided, *(f"{ASKING_KIND}:{factor}" for factor in answers.agreed))
+    settled = tuple(sorted({*still_settled(base, booking), *decided}))
+    return Inputs(booking, base.begun, settled, at_desk=True)
 
 
 def hold(desk: Desk, ref: str, role: str) -> Made:
@@ -102,8 +119,10 @@ def called_off(desk: Desk, ref: str, what: Life, role: str) -> Made:
         return record
     if record.life == what:
         return Made(record.identity.link(desk.base_url), ())
+    if record.life == Life.CANCELLED:  # no plan is up, and none is to wait for a release
+        return Made(None, tuple(life_findings(record)))
     old = former_timetable(record)
-    call = telling(desk, record, what.value, old, None)
+    call = telling(desk, record, what.value)
     return take_down(desk, record, notice_of(desk, record, what, old), [], role, call=call)
 
 
@@ -134,110 +153,30 @@ def release(
         return Made(None, (refusal("not-held", ref, problem, "Look it up: daybefore list"),))
     assert record.inputs is not None, "a known record has inputs"
     waiting = record.pending or record.inputs
-    if unknown := protocol_findings(desk, waiting.booking):
-        return Made(None, tuple(unknown))
-    rows = [row.id for row in desk.folder.regimens[waiting.booking.protocol].rows]
-    strange = [name for name in begun if name not in rows]
-    if strange:
-        problem = f"The plan that waits has no step “{strange[0]}”: nothing in it can count from that."
-        remedy = f"Use --begun with one of: {', '.join(rows)}; or leave it out and decide with the patient."
-        return Made(None, (refusal("row-unknown", ref, problem, remedy),))
+    if faults := protocol_findings(desk, waiting.booking) or _begun_findings(desk, waiting.booking, begun):
+        return Made(None, tuple(faults))
     settled = tuple(sorted({*lasting(waiting.settled), *decided}))
-    inputs = replace(waiting, begun={**waiting.begun, **begun}, settled=settled)
+    inputs = replace(waiting, begun={**waiting.begun, **begun}, settled=settled, at_desk=True)
     if cleared:
         clearance = Clearance(role, desk.now.date())
         inputs = replace(inputs, booking=replace(inputs.booking, cleared=clearance))
-    step = _step(desk, record, inputs)
-    waits = _open(step, settled)
-    if is_refused([*step.findings]) or waits:
+    step = between(desk, record, inputs)
+    waits = open_decisions(step, settled)
+    if step.is_refused or waits:
         return Made(None, (*step.findings, *waits))
-    return _advanced(desk, record, step, inputs, role)
+    return advanced(desk, record, step, inputs, role, "released")
 
 
-def _step(desk: Desk, record: PlanRecord, inputs: Inputs) -> Between:
-    """What the change would mean, worked out for this moment."""
-    booking = inputs.booking
-    old = former_timetable(record)
-    begun = begun_by(old, desk.now)
-    stops = permission_findings(desk, booking, given=False)
-    if booking.protocol not in desk.folder.regimens:
-        return Between(old, None, (), begun, tuple(stops))
-    new = timetable_of(desk, inputs, desk.now)
-    changes = changes_between(old, new, desk.now) if old else ()
-    found = [*stops, *news(new, changes), *food_findings(desk, new)]
-    if old:
-        found += change_findings(old, changes)
-        found += _twice(old, new, begun, desk.now)
-    return Between(old, new, changes, begun, tuple(found))
-
-
-def _twice(old: Timetable, new: Timetable, begun: tuple[str, ...], now: dt.datetime) -> list[Finding]:
-    """A move by a day or more after the patient may have begun: nobody fasts, or takes the medicine, twice unasked."""
-    fasting = [step.id for step in old.steps if step.kind == "clear-fluids" and step.start <= now]
-    if not (begun or fasting) or new.procedure.date() <= old.procedure.date():
-        return []
+def _begun_findings(desk: Desk, booking: Booking, begun: Collection[str]) -> list[Finding]:
+    """Steps that the plan to be released does not have."""
+    rows = [row.id for row in desk.folder.regimens[booking.protocol].rows]
     return [
-        warning(
-            "preparation-twice",
-            ", ".join((*begun, *fasting)),
-            "The appointment moves to a later day, and the patient may have begun: the new plan would ask for "
-            "another day of clear drinks, and for all of the medicine again.",
-            "A nurse or doctor decides with the patient: eat normally until the new plan begins, with a new "
-            "preparation to collect, or another appointment.",
-            decision=True,
+        refusal(
+            "row-unknown",
+            booking.ref,
+            f"The plan that waits has no step “{name}”: nothing in it can count from that.",
+            f"Use --begun with one of: {', '.join(rows)}; or leave it out and decide with the patient.",
         )
+        for name in begun
+        if name not in rows
     ]
-
-
-def _open(step: Between, settled: Collection[str]) -> list[Finding]:
-    """The decisions that a person has still to make. Days of a medicine that only shift are told, not decided."""
-    kinds = dict.fromkeys(
-        finding.kind
-        for finding in step.findings
-        if finding.decision
-        and finding.kind not in settled
-        and not finding.kind.startswith("instruction-shifted")
-    )
-    return [
-        note(
-            "decision-needed",
-            kind,
-            f"A nurse or doctor decides first about “{kind}”.",
-            f"When it is decided with the patient: daybefore release --ref … --decided {kind}",
-        )
-        for kind in kinds
-    ]
-
-
-def _held(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
-    """The old plan down, the new appointment kept until a nurse releases it."""
-    known = step.new if step.new and step.new.steps else None
-    notice = notice_of(desk, record, Life.HELD, step.old, known)
-    told = warning(
-        "plan-held",
-        record.ref,
-        "The old plan is no longer shown; the page says that the appointment has changed, and to call.",
-        "Phone the patient now (daybefore calls), then: daybefore release --ref …",
-    )
-    # What refuses the new plan has not refused the taking down of the old one.
-    softened = [
-        warning(one.kind, one.where, one.problem, one.remedy) if is_refused([one]) else one
-        for one in step.findings
-    ]
-    call = telling(desk, record, "moved-held", step.old, known, step.changes if known else ())
-    return take_down(
-        desk, record, notice, [*softened, *_open(step, inputs.settled), told], role, pending=inputs, call=call
-    )
-
-
-def _advanced(desk: Desk, record: PlanRecord, step: Between, inputs: Inputs, role: str) -> Made:
-    assert step.new is not None, "without a protocol it was refused"
-    call = telling(desk, record, "moved", step.old, step.new, step.changes)
-    # A plan made again is reckoned from when it was made, and so finds the same.
-    inputs = replace(inputs, replaces=replaced_by(desk, record, step.old)).with_given(step.new)
-    found = [finding for finding in step.findings if not is_refused([finding])]
-    return advance(desk, record, inputs, step.new, found, role, call)
-
-
-def _was_quicker(made: Made) -> bool:
-    return any(finding.kind == "changed-meanwhile" for finding in made.findings)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 
 from generator.clinic.booking import Booking
 from generator.clinic.unit import Unit
+from generator.desk.gate import review_findings
 from generator.desk.rendering import Desk, languages_of
 from generator.finding import Finding, Severity, refusal
 from generator.page.booklet import Booklet
@@ -13,6 +15,7 @@ from generator.page.foods import LISTED_DIETS
 from generator.page.life import Life
 from generator.plan.timetable import Timetable
 from generator.records import MADE, NOT_CLEARED, PlanRecord
+from generator.words.wording import Wording
 
 
 def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
@@ -37,7 +40,8 @@ def still_up_findings(desk: Desk, known: PlanRecord | None) -> list[Finding]:
 def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Finding]:
     """What forbids a plan whatever its times: no signature, nobody who cleared the patient, a language not whole.
 
-    A signature must hold until the procedure; one that ends stops new plans only, never one already given.
+    A signature must hold until the procedure; one that ends stops new plans only, never one already given. So does
+    software that plans otherwise than it did when the protocol was signed.
     """
     today, unit = desk.now.date(), desk.folder.unit
     if unknown := protocol_findings(desk, booking):
@@ -47,6 +51,8 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
     )
     if given:
         findings = [finding for finding in findings if finding.kind != "signature-expired"]
+    else:
+        findings += desk.folder.sample_findings(booking.protocol)
     if booking.cleared is None and not clears_everyone(unit, today):
         findings.append(
             refusal(
@@ -57,9 +63,10 @@ def permission_findings(desk: Desk, booking: Booking, *, given: bool) -> list[Fi
                 "release --cleared for a booking that is held.",
             )
         )
-    return findings + [
-        finding for tag in languages_of(unit, booking) for finding in _language_findings(desk, tag)
-    ]
+    findings += [finding for tag in languages_of(unit, booking) for finding in _language_findings(desk, tag)]
+    # The words in which a plan is taken down are known before any page is made. What has aged is told with the pages.
+    later = {tag: desk.parts.life_messages for tag in languages_of(unit, booking)}
+    return findings + [one for one in review_findings(desk, later, given=given) if is_refused([one])]
 
 
 def clears_everyone(unit: Unit, today: dt.date) -> bool:
@@ -82,33 +89,23 @@ def protocol_findings(desk: Desk, booking: Booking) -> list[Finding]:
 
 
 def _language_findings(desk: Desk, tag: str) -> list[Finding]:
-    wording, unit = desk.wordings.get(tag), desk.folder.unit
-    if wording is None or tag not in unit.languages:
-        return [
-            refusal(
-                "language-missing",
-                tag,
-                f"There is no plan in the language “{tag}”.",
-                "Arrange an interpreter, or state another language the patient reads.",
-            )
-        ]
-    if wording.draft and not unit.demonstration:
-        return [
-            refusal(
-                "language-not-reviewed",
-                tag,
-                f"The words in “{tag}” are a draft nobody has reviewed.",
-                "Have them reviewed; only a demonstration unit may use drafts.",
-            )
-        ]
-    return []
+    if tag in desk.wordings and tag in desk.folder.unit.languages:
+        return []
+    return [
+        refusal(
+            "language-missing",
+            tag,
+            f"There is no plan in the language “{tag}”.",
+            "Arrange an interpreter, or state another language the patient reads.",
+        )
+    ]
 
 
 def food_findings(desk: Desk, timetable: Timetable) -> list[Finding]:
     """The diet step points to the list of foods: there must be one, with the phases that its verdicts name."""
     kinds = {step.kind for step in timetable.steps}
     listed = any(step.diet in LISTED_DIETS for step in timetable.steps)
-    if not listed or (desk.folder.foods and {"clear-fluids", "stop-drinking"} <= kinds):
+    if not listed or (desk.folder.advice.foods and {"clear-fluids", "stop-drinking"} <= kinds):
         return []
     return [
         refusal(
@@ -120,17 +117,23 @@ def food_findings(desk: Desk, timetable: Timetable) -> list[Finding]:
     ]
 
 
-def missing_findings(booklet: Booklet) -> list[Finding]:
-    """The languages in which a sentence is missing."""
-    return [
-        refusal(
-            "language-missing",
-            tag,
-            f"In “{tag}” {len(ids)} sentences are missing, first {ids[0]}.",
-            "Arrange an interpreter, and have the translation completed.",
-        )
-        for tag, ids in booklet.missing.items()
-    ]
+def missing_findings(booklet: Booklet, wordings: Mapping[str, Wording]) -> list[Finding]:
+    """The languages in which a sentence is missing, and what is wrong with those that are there and faulty."""
+    findings = []
+    for tag, ids in booklet.missing.items():
+        problem = f"In “{tag}” {len(ids)} sentences are missing, first {ids[0]}."
+        remedy = f"Arrange an interpreter, and have the translation completed: daybefore language check {tag}"
+        findings.append(refusal("language-missing", tag, problem, remedy))
+        wording = wordings.get(tag)
+        findings += [
+            fault for message_id in ids for fault in (wording.faults_of(message_id) if wording else ())
+        ]
+    return findings
+
+
+def wording_findings(desk: Desk, booklet: Booklet, *, given: bool) -> list[Finding]:
+    """The languages in which a sentence of this booklet is missing, or nobody has reviewed it."""
+    return [*missing_findings(booklet, desk.wordings), *review_findings(desk, booklet.shown, given=given)]
 
 
 def life_findings(known: PlanRecord) -> list[Finding]:
@@ -159,7 +162,8 @@ def change_findings(record: PlanRecord, booklet: Booklet, timetable: Timetable) 
             f"{'Its procedure moved. ' if moved else ''}Nothing was changed.",
             "If the appointment moved: daybefore move --ref … --procedure …"
             if moved
-            else "If the unit's files changed: daybefore republish. If the booking did: daybefore move --ref …",
+            else "If the unit's files changed: daybefore republish. If the booking did: daybefore change --ref … or "
+            "move --ref …",
         )
     ]
 

@@ -7,12 +7,13 @@ import datetime as dt
 from generator.desk.given import former_timetable, notice_of
 from generator.desk.mending import in_step, mended
 from generator.desk.moving import called_off, known_record
+from generator.desk.objections import life_findings
 from generator.desk.publishing import Made, take_down
 from generator.desk.rendering import Desk, languages_of
 from generator.finding import refusal
 from generator.page.life import Life
 from generator.plan.timetable import Timetable
-from generator.records import MADE, PlanRecord, life
+from generator.records import PlanRecord, life, prepared
 from generator.records.inputs import NoticeInputs
 
 
@@ -22,14 +23,16 @@ def cancel(desk: Desk, ref: str, role: str) -> Made:
 
 
 def end(desk: Desk, ref: str, role: str) -> Made:
-    """Leaves after-care alone on the page, once the examination has begun."""
+    """Leaves after-care alone on the page, once the examination has begun; also where the plan was still held."""
     record = in_step(desk, ref)
     if record is not None and record.life == Life.ENDED:
         return Made(record.identity.link(desk.base_url), ())
     known = known_record(desk, ref)
     if isinstance(known, Made):
         return known
-    if known.life != MADE or _start(known) > desk.now:
+    if known.life == Life.CANCELLED:
+        return Made(None, tuple(life_findings(known)))
+    if min(_starts(known)) > desk.now:
         problem = "The examination of this booking has not begun."
         return Made(None, (refusal("not-yet", ref, problem, "Cancel it instead, or wait."),))
     old = former_timetable(known)
@@ -37,9 +40,15 @@ def end(desk: Desk, ref: str, role: str) -> Made:
 
 
 def expire(desk: Desk, role: str) -> tuple[tuple[PlanRecord, Made], ...]:
-    """Says farewell on every page whose after-care is over, then forgets what the records say of those patients."""
+    """Says farewell on every page whose after-care is over, then forgets what the records say of those patients.
+
+    What waited at the desk as long is forgotten too: nobody was given it.
+    """
     outcomes = []
     for record in desk.records.every():
+        if record.is_prepared and record.ref and _is_over(desk, record):
+            prepared.withdraw(desk.records, record, desk.now, role)
+            continue
         if record.life == Life.FAREWELL:
             # Said farewell by a command that broke off before it forgot.
             made = mended(desk, record) if record.ref else None
@@ -62,7 +71,7 @@ def _expired(desk: Desk, record: PlanRecord, role: str) -> Made:
 def _is_over(desk: Desk, record: PlanRecord) -> bool:
     """Whether the longest after-care of the booking has passed: the unit's days, or a row's that are longer."""
     days = max(desk.folder.unit.aftercare_days, _watched(former_timetable(record)))
-    return _start(record) + dt.timedelta(days=days) < desk.now
+    return max(_starts(record)) + dt.timedelta(days=days) < desk.now
 
 
 def _watched(timetable: Timetable | None) -> int:
@@ -70,5 +79,7 @@ def _watched(timetable: Timetable | None) -> int:
     return max((step.amounts.get("days", 0) for step in steps if step.kind == "watch"), default=0)
 
 
-def _start(record: PlanRecord) -> dt.datetime:
-    return dt.datetime.fromisoformat(record.start)
+def _starts(record: PlanRecord) -> list[dt.datetime]:
+    """The start of the plan that was given, and of the one that waits for a release."""
+    waits = [record.pending.booking.start] if record.pending else []
+    return [dt.datetime.fromisoformat(record.start), *waits]

@@ -30,6 +30,9 @@ class Desk:
     Attributes:
         now: the moment of this run, in whole seconds as the records keep them: a plan made again is reckoned from
             the same moment. Nothing here reads a clock.
+        single_file: plans made in this run are also copied into one file for each language.
+        seen: what a person had before them when they decided (PlanRecord.seen); a booking that is another by now is
+            refused with `changed-meanwhile`. None: the booking is taken as it stands.
     """
 
     folder: UnitFolder
@@ -40,6 +43,8 @@ class Desk:
     base_url: str
     now: dt.datetime
     cases: Cases
+    single_file: bool = False
+    seen: str | None = None
 
 
 def languages_of(unit: Unit, booking: Booking) -> tuple[str, ...]:
@@ -73,7 +78,7 @@ def plan_of(
     return Plan(
         unit=folder.unit,
         protocol=folder.regimens[booking.protocol],
-        foods=folder.foods,
+        advice=folder.advice_for(in_zone(identity.made, folder.unit.zone).date()),
         booking=booking,
         timetable=timetable,
         identity=identity,
@@ -86,20 +91,23 @@ def plan_of(
 
 def plan_booklet(desk: Desk, inputs: Inputs, identity: Identity, timetable: Timetable) -> Booklet:
     """The booklet of a plan."""
-    return booklet_for(plan_of(desk, inputs.booking, timetable, identity, inputs.replaces), desk.parts)
+    plan = plan_of(desk, inputs.booking, timetable, identity, inputs.replaces)
+    return booklet_for(plan, desk.parts, copies=desk.single_file)
 
 
 def notice_booklet(desk: Desk, notice: NoticeInputs, identity: Identity) -> Booklet:
     """The booklet in a plan's place; it can always be made."""
+    made = in_zone(notice.made, desk.folder.unit.zone)
     page = Notice(
         what=notice.what,
         unit=desk.folder.unit,
         languages=notice.languages,
-        identity=replace(identity, made=in_zone(notice.made, desk.folder.unit.zone)),
+        identity=replace(identity, made=made),
         base_url=desk.base_url,
         replaces=notice.replaces,
         begun=notice.begun,
         new_arrival=notice.new_arrival,
+        advice=desk.folder.advice_for(made.date()),
     )
     return life_booklet(page, desk.wordings, desk.parts)
 

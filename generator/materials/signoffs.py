@@ -1,17 +1,21 @@
-"""Adds signatures to a unit's signoffs.csv; the file is wholly old or wholly new at every moment."""
+"""Adds lines to a unit's signoffs.csv and accepted.csv; each file is wholly old or wholly new at every moment."""
 
 from __future__ import annotations
 
-import csv
-import io
 import os
-from collections.abc import Iterable
-from contextlib import suppress
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import TypeVar
 
-from generator.clinic.signoff import COLUMNS, SignOff, signoffs_from
+from generator.clinic.acceptance import ACCEPTED_FILE, Acceptance, acceptances_from, acceptances_text
+from generator.clinic.signoff import SignOff, signoffs_from, signoffs_text
 from generator.errors import BadMaterials
+from generator.finding import Finding
 from generator.materials.unit_folder import SIGNOFF_FILE
+from generator.materials.whole_files import alone_in, replace_file
+
+Line = TypeVar("Line")
+_Read = Callable[[str], tuple[tuple[Line, ...], list[Finding]]]
 
 
 def add_signoffs(folder: Path, added: Iterable[SignOff]) -> None:
@@ -20,43 +24,61 @@ def add_signoffs(folder: Path, added: Iterable[SignOff]) -> None:
     Raises:
         BadMaterials: if the file cannot be read or written, or holds a line that is no signature; it stays as it was.
     """
-    path = Path(os.path.realpath(folder / SIGNOFF_FILE))
+    _add(folder / SIGNOFF_FILE, [*added], lambda text: signoffs_from(text, SIGNOFF_FILE), signoffs_text)
+
+
+def add_acceptances(folder: Path, added: Iterable[Acceptance]) -> None:
+    """Adds accepted departures after those that the file holds at this moment.
+
+    Raises:
+        BadMaterials: as for add_signoffs.
+    """
+    _add(folder / ACCEPTED_FILE, [*added], acceptances_from, acceptances_text)
+
+
+def read_signoffs(folder: Path) -> tuple[SignOff, ...]:
+    """The unit's signatures.
+
+    Raises:
+        BadMaterials: if the file cannot be read, or holds a line that is no signature.
+    """
+    return _read(folder / SIGNOFF_FILE, lambda text: signoffs_from(text, SIGNOFF_FILE))
+
+
+def read_acceptances(folder: Path) -> tuple[Acceptance, ...]:
+    """What the unit has accepted.
+
+    Raises:
+        BadMaterials: if the file cannot be read, or holds a line that accepts nothing.
+    """
+    return _read(folder / ACCEPTED_FILE, acceptances_from)
+
+
+def _add(path: Path, added: list[Line], read: _Read[Line], text: Callable[[Iterable[Line]], str]) -> None:
     try:
-        old = path.read_text("utf-8-sig") if path.exists() else ""
-        signoffs, findings = signoffs_from(old, SIGNOFF_FILE) if old else ((), [])
-        if findings:
-            raise BadMaterials(
-                f"{SIGNOFF_FILE} has faults.", remedy="Mend the findings below.", findings=tuple(findings)
-            )
-        _replace(path, _text_of((*signoffs, *added)).encode())
+        with alone_in(path.parent):
+            old = _read(path, read)
+            replace_file(Path(os.path.realpath(path)), text((*old, *added)).encode())
+    except OSError as error:
+        raise _unusable(path, error) from None
+
+
+def _read(path: Path, read: _Read[Line]) -> tuple[Line, ...]:
+    try:
+        text = path.read_text("utf-8-sig") if path.exists() else ""
     except (OSError, UnicodeError) as error:
-        reason = (isinstance(error, OSError) and error.strerror) or "it is not UTF-8"
+        raise _unusable(path, error) from None
+    lines, findings = read(text) if text else ((), [])
+    if findings:
         raise BadMaterials(
-            f"{SIGNOFF_FILE} in the folder “{folder.name}” cannot be read or written: {reason}.",
-            remedy="See that it is a file and may be written, then sign again; nothing was signed.",
-        ) from None
+            f"{path.name} has faults.", remedy="Mend the findings below.", findings=tuple(findings)
+        )
+    return lines
 
 
-def _text_of(signoffs: Iterable[SignOff]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for line in signoffs:
-        writer.writerow([line.file, line.digest, line.role, line.signed, line.review_by])
-    return text.getvalue()
-
-
-def _replace(path: Path, content: bytes) -> None:
-    aside = path.with_name(f".{path.name}.{os.getpid()}.new")
-    try:
-        with aside.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            aside.chmod(path.stat().st_mode & 0o777)
-        aside.replace(path)
-    except OSError:
-        with suppress(OSError):
-            aside.unlink()
-        raise
+def _unusable(path: Path, error: OSError | UnicodeError) -> BadMaterials:
+    reason = (isinstance(error, OSError) and error.strerror) or "it is not UTF-8"
+    return BadMaterials(
+        f"{path.name} in the folder “{path.parent.name}” cannot be read or written: {reason}.",
+        remedy="See that it is a file and may be written, then give the command again; nothing was added.",
+    )

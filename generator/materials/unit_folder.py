@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 import datetime as dt
-import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
 
+from generator.clinic.advice import Advice
 from generator.clinic.booking import Booking
 from generator.clinic.factor import Factor, factors_from
-from generator.clinic.food import Food, foods_from
+from generator.clinic.food import Food
 from generator.clinic.instruction import Instruction, instructions_from
 from generator.clinic.protocol import Protocol, protocol_from
 from generator.clinic.signoff import SignOff, digest_of, ending_findings, signature_findings, signoffs_from
 from generator.clinic.sources import example_findings
-from generator.clinic.unit import Unit, unit_from
+from generator.clinic.unit import ANY_LANGUAGE, Unit, unit_from
 from generator.errors import BadMaterials
-from generator.finding import Finding, Severity, refusal
-from generator.page.foods import FOOD_IDS
+from generator.finding import Finding, Severity, refusal, warning
+from generator.materials.advice import PARTS, read_advice
+from generator.materials.reviews import language_files
+from generator.materials.shipped import language_tags
+from generator.materials.signed_samples import kept_samples, sample_differences
+from generator.materials.toml_files import parsed
 from generator.plan.moments import zone_named
 from generator.plan.suited import Stated
 
-UNIT_FILE, FOOD_FILE, SIGNOFF_FILE = "unit.toml", "food.toml", "signoffs.csv"
+UNIT_FILE, SIGNOFF_FILE = "unit.toml", "signoffs.csv"
+LOCALES = "locales"
 FACTOR_FILE, INSTRUCTION_FILE = "factors.toml", "instructions.toml"
+_NO_ADVICE = Advice()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +48,11 @@ class UnitFolder:
     protocols: dict[str, SignedProtocol]
     stated: Stated
     digests: dict[str, str]  # file -> digest of its meaning, for every file that carries a signature
-    foods: tuple[Food, ...]
+    advice: Advice
     signoffs: tuple[SignOff, ...]
     words: dict[str, bytes]  # language tag -> the unit's own sentences in that language, a .po file
+    reviews: dict[str, bytes] = field(default_factory=dict)  # language tag -> the unit's ledger of reviews
+    samples: dict[str, str] = field(default_factory=dict)  # protocol id -> its timetables as they were signed
 
     @property
     def regimens(self) -> dict[str, Protocol]:
@@ -61,6 +68,38 @@ class UnitFolder:
             finding
             for file in files
             for finding in signature_findings(file, self.digests[file], self.signoffs, today)
+        ]
+
+    def sample_findings(self, protocol_id: str) -> list[Finding]:
+        """Empty when the software plans that protocol as when it was signed; else a sample that it does not."""
+        signed, kept = self.protocols[protocol_id], self.samples.get(protocol_id)
+        return sample_differences(signed.protocol, signed.file, self.unit, kept)[:1] if kept else []
+
+    def advice_for(self, made: dt.date) -> Advice:
+        """The advice for a plan made on that day: a part whose file has no signature for it is left out.
+
+        A signature that ends later changes no plan that was given before.
+        """
+        unsigned = {
+            part: getattr(_NO_ADVICE, part) for file, part in PARTS.items() if not self._covers(file, made)
+        }
+        return replace(self.advice, **unsigned)
+
+    def _covers(self, file: str, day: dt.date) -> bool:
+        bound = (file, self.digests.get(file))
+        return any((one.file, one.digest) == bound and day <= one.review_by for one in self.signoffs)
+
+    def unsigned_findings(self, today: dt.date) -> list[Finding]:
+        """A warning for each file of advice that is there and says nothing, because nobody has signed it."""
+        return [
+            warning(
+                "advice-unsigned",
+                file,
+                f"{file} has no living signature: pages say “call the unit” in its place, or leave it out.",
+                f"Have the clinical lead read it, then run: daybefore protocol sign {file}",
+            )
+            for file in PARTS
+            if file in self.digests and not self._covers(file, today)
         ]
 
     def ending_findings(self, today: dt.date) -> list[Finding]:
@@ -84,11 +123,15 @@ def read_unit_folder(folder: Path) -> UnitFolder:
     findings += _code_findings(unit, protocols)
     digests = {signed.file: signed.digest for signed in protocols.values()}
     stated = _read_stated(folder, tuple(protocols), digests, findings)
-    foods = _read_foods(folder, findings)
+    advice, advised = read_advice(folder, findings)
+    findings += _watch_findings(unit, advice)
     signoffs = _read_signoffs(folder, findings)
     _stop_at_faults(folder, findings)
-    words = {path.stem: path.read_bytes() for path in sorted((folder / "locales").glob("*.po"))}
-    return UnitFolder(unit, protocols, stated, digests, foods, signoffs, words)
+    words, reviews = language_files(folder / LOCALES)
+    samples = {
+        name: kept for name, one in protocols.items() if (kept := kept_samples(folder, name, one.digest))
+    }
+    return UnitFolder(unit, protocols, stated, digests | advised, advice, signoffs, words, reviews, samples)
 
 
 def read_unit_at_least(folder: Path) -> UnitFolder:
@@ -100,7 +143,7 @@ def read_unit_at_least(folder: Path) -> UnitFolder:
     try:
         return read_unit_folder(folder)
     except BadMaterials:
-        return UnitFolder(read_unit(folder), {}, Stated(), {}, (), (), {})
+        return UnitFolder(read_unit(folder), {}, Stated(), {}, Advice(), (), {})
 
 
 def read_unit(folder: Path) -> Unit:
@@ -117,7 +160,7 @@ def read_unit(folder: Path) -> Unit:
 
 def read_foods(folder: Path) -> tuple[Food, ...]:
     """The unit's foods as far as they can be read; its faults are told when the whole folder is read."""
-    return _read_foods(folder, [])
+    return read_advice(folder, [])[0].foods
 
 
 def _read_unit(folder: Path, findings: list[Finding]) -> Unit:
@@ -126,7 +169,8 @@ def _read_unit(folder: Path, findings: list[Finding]) -> Unit:
             f"There is no {UNIT_FILE} in the folder “{folder.name}”.",
             remedy="Name the unit's folder with --unit; templates/unit/ holds starter files.",
         )
-    unit, found = unit_from(_parsed(folder / UNIT_FILE, UNIT_FILE, findings), UNIT_FILE)
+    unit, found = unit_from(parsed(folder / UNIT_FILE, UNIT_FILE, findings), UNIT_FILE)
+    unit = replace(unit, languages=_offered(unit.languages))
     # A file that cannot be read at all has one fault, not one for each key it seems to lack.
     findings += [] if findings else found
     if unit.zone and zone_named(unit.zone) is None:
@@ -137,6 +181,12 @@ def _read_unit(folder: Path, findings: list[Finding]) -> Unit:
     return unit
 
 
+def _offered(stated: tuple[str, ...]) -> tuple[str, ...]:
+    """The languages that the unit offers; "*" stands for every language that there is a file of."""
+    every = [tag for one in stated for tag in (language_tags() if one == ANY_LANGUAGE else (one,))]
+    return tuple(dict.fromkeys(every))
+
+
 def _stop_at_faults(folder: Path, findings: list[Finding]) -> None:
     if any(finding.severity is Severity.REFUSE for finding in findings):
         raise BadMaterials(
@@ -144,26 +194,6 @@ def _stop_at_faults(folder: Path, findings: list[Finding]) -> None:
             remedy="Mend the findings below.",
             findings=tuple(findings),
         )
-
-
-def _parsed(path: Path, file: str, findings: list[Finding]) -> dict[str, Any]:
-    try:
-        return tomllib.loads(path.read_text("utf-8-sig"))
-    except OSError as error:
-        problem = f"{file} cannot be opened: {error.strerror or 'the disk failed'}."
-        remedy = "Check its name, and that you may read it."
-        findings.append(refusal("file-unreadable", file, problem, remedy))
-        return {}
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        findings.append(
-            refusal(
-                "file-unreadable",
-                file,
-                f"{file} cannot be read as TOML: {error}",
-                "Mend that line; texts need straight quotes, the file UTF-8.",
-            )
-        )
-        return {}
 
 
 def _read_protocols(folder: Path, findings: list[Finding]) -> dict[str, SignedProtocol]:
@@ -177,7 +207,7 @@ def _read_protocols(folder: Path, findings: list[Finding]) -> dict[str, SignedPr
 def read_protocol(path: Path, file: str) -> tuple[SignedProtocol, list[Finding]]:
     """One protocol's file, and every finding; with a refusal it must not be used."""
     findings: list[Finding] = []
-    table = _parsed(path, file, findings)
+    table = parsed(path, file, findings)
     protocol, found = protocol_from(table, path.stem, file)
     # A file that cannot be read at all has one fault, not one for each key it seems to lack.
     return SignedProtocol(protocol, file, digest_of(table)), findings or found
@@ -186,7 +216,7 @@ def read_protocol(path: Path, file: str) -> tuple[SignedProtocol, list[Finding]]
 def read_stated_file(folder: Path, name: str) -> list[Finding]:
     """Every finding of factors.toml or instructions.toml; a factor may name any file in protocols/."""
     findings: list[Finding] = []
-    table = _parsed(folder / name, name, findings)
+    table = parsed(folder / name, name, findings)
     if findings:
         return findings
     protocols = [path.stem for path in (folder / "protocols").glob("*.toml")]
@@ -197,7 +227,7 @@ def read_stated_file(folder: Path, name: str) -> list[Finding]:
 
 def unsignable_findings(path: Path, file: str) -> list[Finding]:
     """What keeps a file from being signed although it can be read: sources that are only examples."""
-    return example_findings(_parsed(path, file, []), file)
+    return example_findings(parsed(path, file, []), file)
 
 
 def _code_findings(unit: Unit, protocols: dict[str, SignedProtocol]) -> list[Finding]:
@@ -215,6 +245,21 @@ def _code_findings(unit: Unit, protocols: dict[str, SignedProtocol]) -> list[Fin
     ]
 
 
+def _watch_findings(unit: Unit, advice: Advice) -> list[Finding]:
+    """Days of watching that the page would not stay up for."""
+    days = advice.aftercare.watch.longest if advice.aftercare else 0
+    if days <= unit.aftercare_days:
+        return []
+    return [
+        refusal(
+            "aftercare-too-short",
+            f"{UNIT_FILE} aftercare_days",
+            f"aftercare.toml has patients watch for {days} days, and pages come down after {unit.aftercare_days}.",
+            f"State aftercare_days = {days} or more.",
+        )
+    ]
+
+
 def _read_stated(
     folder: Path, protocols: tuple[str, ...], digests: dict[str, str], findings: list[Finding]
 ) -> Stated:
@@ -222,24 +267,16 @@ def _read_stated(
     factors: dict[str, Factor] = {}
     instructions: dict[str, Instruction] = {}
     if (folder / FACTOR_FILE).is_file():
-        table = _parsed(folder / FACTOR_FILE, FACTOR_FILE, findings)
+        table = parsed(folder / FACTOR_FILE, FACTOR_FILE, findings)
         factors, found = factors_from(table, protocols, FACTOR_FILE)
         findings += found
         digests[FACTOR_FILE] = digest_of(table)
     if (folder / INSTRUCTION_FILE).is_file():
-        table = _parsed(folder / INSTRUCTION_FILE, INSTRUCTION_FILE, findings)
+        table = parsed(folder / INSTRUCTION_FILE, INSTRUCTION_FILE, findings)
         instructions, found = instructions_from(table, INSTRUCTION_FILE)
         findings += found
         digests[INSTRUCTION_FILE] = digest_of(table)
     return Stated(factors, instructions)
-
-
-def _read_foods(folder: Path, findings: list[Finding]) -> tuple[Food, ...]:
-    if not (folder / FOOD_FILE).is_file():
-        return ()
-    foods, found = foods_from(_parsed(folder / FOOD_FILE, FOOD_FILE, findings), FOOD_IDS, FOOD_FILE)
-    findings += found
-    return foods
 
 
 def _read_signoffs(folder: Path, findings: list[Finding]) -> tuple[SignOff, ...]:

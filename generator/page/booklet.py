@@ -5,32 +5,37 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from jinja2 import DictLoader, Environment, StrictUndefined
 
+from generator.page import after_words, hours, saying, symptoms
 from generator.page import calendar_file as calendars
-from generator.page import hours, symptoms
 from generator.page.calendar_file import calendar_file, cancelling_file
-from generator.page.data import WORDS
+from generator.page.copies import copy_name, copy_view
+from generator.page.drawings import Drawing, drawing_files, drawings_of, picture_views
+from generator.page.facts import as_json, facts_digest, plan_facts
 from generator.page.life import Life, Notice, source_wording
 from generator.page.life_view import notice_view
+from generator.page.marking import rendered
+from generator.page.phone_words import WORDS
 from generator.page.plan import Plan
 from generator.page.qr import qr_svg
 from generator.page.template_messages import template_messages, with_parts
-from generator.page.views import plan_view
+from generator.page.views import PlanView, plan_view
 from generator.words import clock
-from generator.words.message import Message
+from generator.words.message import SOURCE_TAG, Message
 from generator.words.speaker import Speaker
-from generator.words.wording import SOURCE_TAG, Wording
+from generator.words.wording import Wording
 
 _APP_NAME = Message(
     "C.page.name", "My plan", "Name below the icon on the phone. Short; it must not name the examination."
 )
 MESSAGES = (_APP_NAME,)
 LIFE_MESSAGES = (
-    *MESSAGES, *calendars.MESSAGES, *clock.MESSAGES, *hours.MESSAGES, *symptoms.EMERGENCY, *symptoms.UNIT,
-    *symptoms.LATER_EMERGENCY, *symptoms.LATER_UNIT, WORDS["callNow"], WORDS["callClosed"],
+    *MESSAGES, *calendars.MESSAGES, *clock.MESSAGES, *hours.MESSAGES, *saying.MESSAGES,
+    *symptoms.EMERGENCY, *symptoms.UNIT, *symptoms.TELL, *symptoms.LATER, *after_words.CAREFUL,
+    WORDS["callNow"], WORDS["callClosed"], WORDS["callOpens"],
 )  # fmt: skip
 
 
@@ -41,6 +46,7 @@ class Parts:
     Attributes:
         templates: template texts, ready to render.
         assets: shared files, `digest` over them.
+        drawn: sources of the drawings that are made for each plan.
         worker: the body of sw.js.
         life_messages: every message of the pages that may take a plan's place.
     """
@@ -48,6 +54,7 @@ class Parts:
     templates: Environment
     assets: Mapping[str, bytes]
     digest: str
+    drawn: Mapping[str, str]
     worker: str
     life_messages: tuple[Message, ...]
 
@@ -61,12 +68,17 @@ class Booklet:
         assets: path under public/ -> bytes, shared by all plans.
         facts: digest of what a person must be told of when it changes.
         missing: language tag -> ids it lacks; if there are any, a plan's booklet must not be published.
+        shown: language tag -> the messages that the plan's pages say, and those of the pages in its place: what
+            must have been reviewed before it is published.
+        copies: file name -> the plan in one file, for each language; only where they were asked for.
     """
 
     files: dict[str, bytes]
     assets: dict[str, bytes]
     facts: str
     missing: dict[str, tuple[str, ...]]
+    shown: dict[str, tuple[Message, ...]] = field(default_factory=dict)
+    copies: dict[str, bytes] = field(default_factory=dict)
 
     @property
     def digest(self) -> str:
@@ -74,7 +86,9 @@ class Booklet:
         return digest_of(self.files)
 
 
-def parts_from(templates: Mapping[str, str], assets: Mapping[str, bytes], worker: str) -> Parts:
+def parts_from(
+    templates: Mapping[str, str], assets: Mapping[str, bytes], drawn: Mapping[str, str], worker: str
+) -> Parts:
     """The parts, with templates ready: autoescaping on, undefined names are errors."""
     environment = Environment(
         loader=DictLoader(dict(templates)),
@@ -85,30 +99,66 @@ def parts_from(templates: Mapping[str, str], assets: Mapping[str, bytes], worker
     )
     pages = with_parts(templates, [_template_of(what) for what in Life])
     later = {message.id: message for message in (*LIFE_MESSAGES, *template_messages(pages))}
-    return Parts(environment, assets, digest_of(assets)[:12], worker, tuple(later.values()))
+    return Parts(environment, assets, digest_of(assets)[:12], drawn, worker, tuple(later.values()))
 
 
-def booklet_for(plan: Plan, parts: Parts) -> Booklet:
-    """All files of a plan. The same plan gives the same bytes.
+def booklet_for(plan: Plan, parts: Parts, *, copies: bool = False) -> Booklet:
+    """All files of a plan, and copies of it in one file each if asked for. The same plan gives the same bytes.
 
     A language that lacks a word of the pages in life_booklet is missing too: no plan may go up that could not
     be taken down in it.
     """
     names, assets = plan.names, _assets_of(parts)
+    drawings = drawings_of(plan, parts.drawn)
     speakers = [Speaker(wording) for wording in plan.wordings]
     template = parts.templates.get_template("page/plan.html")
     pages: dict[str, bytes] = {}
+    copied: dict[str, bytes] = {}
     companions: dict[str, bytes] = {"qr.svg": qr_svg(plan.link)}
+    drawn = drawing_files(drawings, {speaker.wording.direction for speaker in speakers})
+    copy = copy_view(plan.link, companions["qr.svg"], {**parts.assets, **drawn}) if copies else None
+    missing: dict[str, set[str]] = {}
+    shown: dict[str, dict[str, Message]] = {}
     for speaker in speakers:
         tag = speaker.wording.tag
         companions[names.calendar(tag)] = calendar_file(plan, speaker)
         companions[names.manifest(tag)] = _manifest(names.href(tag), speaker, assets)
-        page = plan_view(plan, speaker, assets)
-        pages[names.page(tag)] = template.render(page=page, t=speaker.t).encode()
-    missing = {
-        speaker.wording.tag: {*speaker.missing, *_lacking(speaker.wording, parts)} for speaker in speakers
-    }
-    return _booklet(plan.identity.mark, parts, companions, pages, _facts(plan, speakers), missing)
+        page = _view(plan, speaker, assets, drawings)
+        pages[names.page(tag)] = rendered(template, page, speaker)
+        missing[tag] = {*speaker.missing, *_lacking(speaker.wording, parts)}
+        shown[tag] = _covered(speaker, parts)
+        if copy is not None:
+            # A speaker of its own: what only the copy says is no fact of the plan.
+            aside = Speaker(speaker.wording)
+            page = replace(page, draft=speaker.says_unreviewed)
+            copied[copy_name(plan.identity, tag)] = rendered(template, page, aside, copy)
+            missing[tag] |= aside.missing
+            shown[tag] |= aside.shown
+    booklet = _booklet(plan.identity.mark, parts, companions, pages, plan_facts(plan, speakers), missing)
+    shared = {f"a/{parts.digest}/{name}": content for name, content in drawn.items()}
+    return replace(
+        booklet,
+        assets=booklet.assets | shared,
+        copies=copied,
+        shown={tag: tuple(said.values()) for tag, said in shown.items()},
+    )
+
+
+def plan_messages(plan: Plan, parts: Parts) -> tuple[Message, ...]:
+    """What a plan's booklet shows in its first language, without making its files."""
+    speaker = Speaker(plan.wordings[0])
+    page = _view(plan, speaker, "", drawings_of(plan, parts.drawn))
+    rendered(parts.templates.get_template("page/plan.html"), page, speaker)
+    return tuple(_covered(speaker, parts).values())
+
+
+def _view(plan: Plan, speaker: Speaker, assets: str, drawings: Mapping[str, Drawing]) -> PlanView:
+    return replace(plan_view(plan, speaker, assets), pictures=picture_views(drawings, speaker, assets))
+
+
+def _covered(speaker: Speaker, parts: Parts) -> dict[str, Message]:
+    """All that has to be reviewed before a plan goes up: what it says, and every page that may take its place."""
+    return {message.id: message for message in parts.life_messages} | speaker.shown
 
 
 def life_booklet(notice: Notice, wordings: Mapping[str, Wording], parts: Parts) -> Booklet:
@@ -116,15 +166,24 @@ def life_booklet(notice: Notice, wordings: Mapping[str, Wording], parts: Parts) 
 
     It can always be made. Where a language has been lost or is no longer whole since the plan was given, its
     document is written in English as a whole, and `missing` says which ids were the reason ("" for no language).
+    For a real unit words that nobody has reviewed in that language count as lost.
 
     Args:
         wordings: the usable languages by tag.
     """
     names, assets = notice.names, _assets_of(parts)
     template = parts.templates.get_template(_template_of(notice.what))
-    missing = {tag: _lacking(wordings[tag], parts) if tag in wordings else {""} for tag in notice.languages}
+    drafts = notice.unit.demonstration
+    missing = {
+        tag: _lacking(wordings[tag], parts, drafts=drafts) if tag in wordings else {""}
+        for tag in notice.languages
+    }
     english = wordings.get(SOURCE_TAG, source_wording())
     spoken = {tag: wordings[tag] if not missing[tag] else english for tag in notice.languages}
+    own = notice.unit.languages[0]
+    staff = (
+        wordings[own] if own in wordings and not _lacking(wordings[own], parts, drafts=drafts) else english
+    )
     calls_off = notice.what in (Life.HELD, Life.CANCELLED)
     pages: dict[str, bytes] = {}
     companions: dict[str, bytes] = {"qr.svg": qr_svg(notice.link)}
@@ -133,19 +192,20 @@ def life_booklet(notice: Notice, wordings: Mapping[str, Wording], parts: Parts) 
         replaced = notice.replaces if calls_off else None
         companions[names.calendar(tag)] = cancelling_file(notice.identity, replaced, notice.unit, speaker)
         companions[names.manifest(tag)] = _manifest(names.href(tag), speaker, assets)
-        page = notice_view(notice, tag, spoken, speaker, assets)
-        pages[names.page(tag)] = template.render(page=page, t=speaker.t).encode()
+        page = notice_view(notice, tag, spoken, speaker, assets, staff)
+        pages[names.page(tag)] = rendered(template, page, speaker)
     facts = [notice.what.value, {tag: sorted(speaker.said) for tag, speaker in speakers.items()}]
-    return _booklet(notice.identity.mark, parts, companions, pages, _facts_digest(facts), missing)
+    return _booklet(notice.identity.mark, parts, companions, pages, facts_digest(facts), missing)
 
 
 def _template_of(what: Life) -> str:
     return f"page/{what.value}.html"
 
 
-def _lacking(wording: Wording, parts: Parts) -> set[str]:
-    """The ids of the pages in the place of a plan that a language lacks."""
-    return {message.id for message in parts.life_messages if wording.forms(message) is None}
+def _lacking(wording: Wording, parts: Parts, *, drafts: bool = True) -> set[str]:
+    """The ids of the pages in the place of a plan that a language lacks; without `drafts`, also the unreviewed."""
+    has = wording.forms if drafts else wording.is_reviewed
+    return {message.id for message in parts.life_messages if not has(message)}
 
 
 def _assets_of(parts: Parts) -> str:
@@ -172,7 +232,7 @@ def _booklet(
 
 def _manifest(href: str, speaker: Speaker, assets: str) -> bytes:
     name = speaker.plain(_APP_NAME)
-    return _json(
+    return as_json(
         {
             "name": name,
             "short_name": name,
@@ -202,45 +262,11 @@ def _worker(
     """The worker: its own digest changes with any byte of the plan, which is what makes phones look again."""
     head = {
         "mark": mark,
-        "digest": digest_of({**files, **parts.assets, "worker": parts.worker.encode()})[:12],
+        "digest": digest_of({**files, **parts.assets, "worker": parts.worker.encode()})[:8],
         "pages": ["./" if name == "index.html" else name for name in pages],
         "files": list(companions),
-        "assets": [_assets_of(parts) + name for name in parts.assets],
     }
-    return f"const PLAN = {json.dumps(head)};\n{parts.worker}".encode()
-
-
-def _facts(plan: Plan, speakers: list[Speaker]) -> str:
-    """Digest of procedure, arrival, leaving, steps and every class A sentence, in each language."""
-    timetable = plan.timetable
-    facts = {
-        "medicine": [plan.protocol.product, plan.protocol.pieces],
-        "place": plan.unit.place,
-        "moments": [
-            moment.isoformat() for moment in (timetable.procedure, timetable.arrival, timetable.leaving)
-        ],
-        "steps": [
-            [
-                step.id,
-                step.kind,
-                step.start.isoformat(),
-                step.end.isoformat() if step.end else None,
-                step.amounts,
-                step.diet,
-            ]
-            for step in timetable.steps
-        ],
-        "said": {speaker.wording.tag: sorted(speaker.said) for speaker in speakers},
-    }
-    return _facts_digest(facts)
-
-
-def _facts_digest(facts: object) -> str:
-    return hashlib.sha256(_json(facts)).hexdigest()[:16]
-
-
-def _json(value: object) -> bytes:
-    return (json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":")) + "\n").encode()
+    return f"const PLAN={json.dumps(head, separators=(',', ':'))};\n{parts.worker}".encode()
 
 
 def digest_of(files: Mapping[str, bytes]) -> str:

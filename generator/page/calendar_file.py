@@ -1,4 +1,8 @@
-"""The calendar file (RFC 5545): times in UTC, neutral words, few entries, the plan code in each."""
+"""The calendar file (RFC 5545): times in UTC, neutral words, few entries, the plan code in each.
+
+Written here and only judged by a library: the entries are made for each language of each plan, their properties
+have one order, and importers want the alarm last and no time zone tables.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,9 @@ import re
 
 from generator.clinic.unit import Unit
 from generator.page.plan import Entry, Identity, Plan, Replaced
+from generator.plan.alarms import alarm_steps
 from generator.plan.timetable import Timetable
+from generator.words.clock import when_text
 from generator.words.message import Message
 from generator.words.speaker import Speaker
 
@@ -21,7 +27,13 @@ _BE_THERE = Message(
     "Title of the calendar entry for the appointment; others may see it.",
 )
 _DESCRIPTION = Message("B.calendar.open", "Open your plan.", "Text of a calendar entry; others may see it.")
-_DRAFT = Message(
+_WHEN = Message(
+    "A.calendar.when",
+    "By the unit’s clock: {when}.",
+    "Text of a calendar entry: a phone that is set to another time zone shows another hour. {when}: a day phrase "
+    "and a time.",
+)
+DEMONSTRATION = Message(
     "A.calendar.demonstration",
     "Demonstration. Do not follow.",
     "Added to each calendar entry of a demonstration.",
@@ -31,8 +43,7 @@ _CANCELLED = Message(
     "Your plan {code}: no longer holds",
     "Title of a calendar entry of a plan that was changed or cancelled; others may see it.",
 )
-MESSAGES = (_SUMMARY, _BE_THERE, _DESCRIPTION, _DRAFT, _CANCELLED)
-KINDS = ("mix", "drink", "stop-drinking", "leave", "arrive")
+MESSAGES = (_SUMMARY, _BE_THERE, _DESCRIPTION, _WHEN, DEMONSTRATION, _CANCELLED)
 _ENTRY = re.compile(
     r"UID:[0-9a-f]{12}-([^@\r\n]+)@.*?DTSTART:(\d{8}T\d{6}Z)\r\nDTEND:(\d{8}T\d{6}Z)", re.DOTALL
 )
@@ -43,8 +54,7 @@ def entries_of(timetable: Timetable) -> tuple[Entry, ...]:
     """What a plan puts into calendars."""
     return tuple(
         Entry(step.id, step.start, step.end or step.start + dt.timedelta(minutes=5))
-        for step in timetable.steps
-        if step.kind in KINDS
+        for step in alarm_steps(timetable)
     )
 
 
@@ -61,7 +71,8 @@ def calendar_file(plan: Plan, speaker: Speaker) -> bytes:
     arrivals = {step.id for step in plan.timetable.steps if step.kind == "arrive"}
     for entry in present:
         summary = speaker.plain(_BE_THERE if entry.step_id in arrivals else _SUMMARY, code=plan.identity.code)
-        lines += _event(plan.identity, entry, summary, _text(plan.unit, speaker))
+        when = speaker.plain(_WHEN, when=when_text(speaker, entry.start))
+        lines += _event(plan.identity, entry, summary, _text(plan.unit, speaker, when))
     if plan.replaces:
         kept = {entry.step_id for entry in present}
         gone = tuple(entry for entry in plan.replaces.entries if entry.step_id not in kept)
@@ -82,12 +93,12 @@ def cancelling_file(identity: Identity, replaced: Replaced | None, unit: Unit, s
 
 def _calendar(lines: list[str]) -> bytes:
     head = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//daybefore//plan//EN", "METHOD:PUBLISH"]
-    return "".join(_folded(line) + "\r\n" for line in [*head, *lines, "END:VCALENDAR"]).encode()
+    return b"".join(_folded(line) + b"\r\n" for line in [*head, *lines, "END:VCALENDAR"])
 
 
-def _text(unit: Unit, speaker: Speaker) -> str:
-    text = speaker.plain(_DESCRIPTION)
-    return f"{text} {speaker.plain(_DRAFT)}" if unit.demonstration else text
+def _text(unit: Unit, speaker: Speaker, *more: str) -> str:
+    draft = (speaker.plain(DEMONSTRATION),) if unit.demonstration else ()
+    return " ".join((speaker.plain(_DESCRIPTION), *more, *draft))
 
 
 def _event(identity: Identity, entry: Entry, summary: str, text: str) -> list[str]:
@@ -121,6 +132,7 @@ def _event_lines(
         f"UID:{identity.mark}-{entry.step_id}@daybefore.invalid",
         f"SEQUENCE:{sequence}",
         f"DTSTAMP:{_utc(identity.made)}",
+        f"LAST-MODIFIED:{_utc(identity.made)}",
         f"DTSTART:{_utc(entry.start)}",
         f"DTEND:{_utc(entry.end)}",
         f"SUMMARY:{_escaped(summary)}",
@@ -143,13 +155,13 @@ def _escaped(text: str) -> str:
     return plain.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
 
 
-def _folded(line: str) -> str:
+def _folded(line: str) -> bytes:
     """At most 75 octets a line, never inside a character."""
-    parts: list[str] = []
-    part = ""
-    for character in line:
-        if len((part + character).encode()) > _FOLD - bool(parts):
-            parts.append(part)
-            part = ""
-        part += character
-    return "\r\n ".join([*parts, part])
+    parts, rest, room = [], line.encode(), _FOLD
+    while len(rest) > room:
+        cut = room
+        while rest[cut] & 0xC0 == 0x80:  # inside a character of several octets
+            cut -= 1
+        parts.append(rest[:cut])
+        rest, room = rest[cut:], _FOLD - 1  # the space that marks a folded line
+    return b"\r\n ".join((*parts, rest))

@@ -8,12 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from generator.page import (
+    after_words,
     booklet,
     calendar_file,
-    data,
+    companion_words,
+    day_words,
+    drawings,
+    figure_view,
     foods,
+    handout,
     hours,
     medicine_classes,
+    message_text,
+    pace_words,
+    phone_words,
+    question_views,
+    questions,
+    saying,
     step_messages,
     symptoms,
 )
@@ -22,7 +33,28 @@ from generator.words import clock
 from generator.words.message import Message
 
 LANGUAGE_NAME = Message("C.language.name", "English", "The name of your language, in your language.")
-_TABLES = (booklet, calendar_file, clock, data, foods, hours, medicine_classes, step_messages, symptoms)
+_TABLES = (
+    after_words,
+    booklet,
+    calendar_file,
+    clock,
+    companion_words,
+    day_words,
+    drawings,
+    figure_view,
+    foods,
+    handout,
+    hours,
+    medicine_classes,
+    message_text,
+    pace_words,
+    phone_words,
+    saying,
+    question_views,
+    questions,
+    step_messages,
+    symptoms,
+)
 
 
 def catalogue(templates: Mapping[str, str]) -> dict[str, Message]:

@@ -1,4 +1,4 @@
-"""Our foods and drinks, each a message; the unit gives the verdicts."""
+"""What the page says of food and drink: our list of foods, each a message, under the unit's verdicts."""
 
 from __future__ import annotations
 
@@ -6,58 +6,52 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from generator.clinic.food import Food
+from generator.page import foods_drunk, foods_eaten
 from generator.plan.timetable import Step
 from generator.words.message import Message
 
-_NOTE = (
-    "A food or drink in the list of what may be eaten. Name what people in your language really buy; "
-    "if they have no such food, say so to the clinic."
-)
-
-
-def _food(food_id: str, english: str, note: str = "") -> Message:
-    return Message(f"B.food.{food_id}", english, f"{_NOTE} {note}".strip())
-
-
-_FOODS = (
-    _food("water", "Water"),
-    _food("clear-broth", "Clear broth, without noodles or bits"),
-    _food("black-tea", "Tea without milk"),
-    _food("black-coffee", "Coffee without milk"),
-    _food("apple-juice", "Clear apple juice, without pulp"),
-    _food(
-        "yellow-jelly",
-        "Yellow or green jelly",
-        "The sweet dessert that sets cold, gelatine dessert; not jam.",
-    ),
-    _food("red-drinks", "Red or purple drinks and jelly"),
-    _food("milk", "Milk"),
-    _food("white-bread", "White bread"),
-    _food("white-rice", "White rice"),
-    _food("white-pasta", "White pasta"),
-    _food("peeled-potato", "Potato without skin"),
-    _food("egg", "Eggs"),
-    _food("chicken", "Chicken or turkey"),
-    _food("white-fish", "White fish"),
-    _food("plain-yoghurt", "Plain yoghurt, without fruit or nuts"),
-    _food("wholemeal-bread", "Wholemeal or seeded bread"),
-    _food("beans-lentils", "Beans, peas and lentils"),
-    _food("nuts-seeds", "Nuts and seeds"),
-    _food("raw-vegetables", "Salad and raw vegetables"),
-    _food("fruit-with-seeds", "Fruit with skin or seeds"),
-    _food("alcohol", "Alcohol"),
-)
-FOOD_WORDS = {message.id.removeprefix("B.food."): message for message in _FOODS}
-FOOD_IDS = frozenset(FOOD_WORDS)
+GROUPS = (*foods_drunk.GROUPS, *foods_eaten.GROUPS)
+FOODS = {item.id: item for one in GROUPS for item in one.foods}
+FOOD_IDS = frozenset(FOODS)
 
 _WHEN = "{when}: a date and a time, such as “Tuesday 24 March, 13:30”."
 UNTIL_STOP = Message("B.verdict.until-stop", "Yes, until {when}.", f"Verdict on a clear drink. {_WHEN}")
 UNTIL_CLEAR = Message(
     "B.verdict.until-clear", "Until {when}: yes. After that: no.", f"Verdict on a food low in fibre. {_WHEN}"
 )
+UNTIL_MEAL = Message(
+    "B.verdict.until-meal",
+    "Until your last meal, {when}: yes. After it: no.",
+    f"Verdict on a food low in fibre. {_WHEN}",
+)
 NEVER = Message("B.verdict.never", "No, from {when}.", f"Verdict on a food that is not allowed. {_WHEN}")
+
+_WHY = "After the verdict on a food that is not allowed, or not to the end: the reason. It: the food."
+REASONS = {
+    name: Message(f"B.why.{name}", english, _WHY)
+    for name, english in {
+        "fibre": "It is high in fibre, and some of that stays in the bowel.",
+        "seeds": "Seeds and hard bits stay in the bowel.",
+        "skin": "Skins, peel and husks stay in the bowel.",
+        "pulp": "It has pulp or bits of fruit in it.",
+        "milk": "Milk makes it cloudy: you cannot see through it.",
+        "cloudy": "You cannot see through it.",
+        "colour": "Its colour can be taken for blood.",
+        "dark": "It is dark, and some units allow pale drinks only.",
+        "fat": "It is high in fat.",
+        "alcohol": "Alcohol takes water from the body.",
+        "solid": "It is solid food.",
+        "differ": "Your unit says no; another may say yes.",
+    }.items()
+}
+
 LISTED_DIETS = ("low-fibre", "full-liquids")  # the phases that the list of foods has verdicts for
-MESSAGES = (*_FOODS, UNTIL_STOP, UNTIL_CLEAR, NEVER)
+MESSAGES = (
+    *(one.heading for one in GROUPS),
+    *(message for item in FOODS.values() for message in (item.name, item.find)),
+    *REASONS.values(),
+    *(UNTIL_STOP, UNTIL_CLEAR, UNTIL_MEAL, NEVER),
+)
 
 
 def verdicts(foods: Sequence[Food], steps: Sequence[Step]) -> Iterator[tuple[Food, Message, dt.datetime]]:
@@ -70,11 +64,14 @@ def verdicts(foods: Sequence[Food], steps: Sequence[Step]) -> Iterator[tuple[Foo
         return
     first, clear = min(listed), starts["clear-fluids"]
     solid_until = starts.get("full-liquids", clear)
+    meal = starts.get("last-meal")
     for food in foods:
         if food.clear:
             yield food, UNTIL_STOP, starts["stop-drinking"]
         elif food.full_liquids:
             yield food, UNTIL_CLEAR, clear
+        elif food.low_fibre and meal is not None and first < meal <= solid_until:
+            yield food, UNTIL_MEAL, meal
         elif food.low_fibre and first < solid_until:
             yield food, UNTIL_CLEAR, solid_until
         else:

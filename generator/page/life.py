@@ -6,15 +6,18 @@ A patient's page cannot be recalled, only replaced: each of these pages has the 
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from babel import Locale
 
+from generator.clinic.advice import Advice
 from generator.clinic.unit import Unit
 from generator.page.names import Names
 from generator.page.plan import Identity, Replaced
-from generator.words.wording import SOURCE_TAG, Wording, plural_categories
+from generator.words.message import SOURCE_TAG
+from generator.words.plurals import plural_categories
+from generator.words.wording import Wording
 
 
 class Life(StrEnum):
@@ -38,6 +41,7 @@ class Notice:
         replaces: the plan that was given, where it is known.
         begun: whether a dose of the bowel medicine was due before this page was made.
         new_arrival: for HELD, when to be at the unit instead, if that is known; zone-aware.
+        advice: what the unit signed about afterwards and about warning signs; the page can be made without.
     """
 
     what: Life
@@ -48,6 +52,7 @@ class Notice:
     replaces: Replaced | None = None
     begun: bool = False
     new_arrival: dt.datetime | None = None
+    advice: Advice = field(default_factory=Advice)
 
     @property
     def link(self) -> str:
@@ -63,4 +68,4 @@ class Notice:
 def source_wording() -> Wording:
     """English from the code itself: the language that lacks nothing, for a page that must not be refused."""
     locale = Locale.parse(SOURCE_TAG)
-    return Wording(SOURCE_TAG, locale, {}, plural_categories(locale), draft=True)
+    return Wording(SOURCE_TAG, locale, {}, plural_categories(locale))

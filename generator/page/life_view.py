@@ -9,10 +9,13 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from generator.page import symptoms
-from generator.page.data import WORDS, in_script, offsets_between
-from generator.page.hours import LineView, lines_of
+from generator.page.after_view import AfterView, ended_after
+from generator.page.data import call_rows, in_script, offsets_between
+from generator.page.hours import LineView, bar_index, lines_of
 from generator.page.life import Life, Notice
-from generator.page.views import (
+from generator.page.phone_places import phone_words
+from generator.page.saying import SayingView, saying_view
+from generator.page.shared_views import (
     EmergencyView,
     LanguageView,
     ReplacedView,
@@ -22,7 +25,7 @@ from generator.page.views import (
 )
 from generator.plan.moments import epoch_minutes, in_zone, later
 from generator.plan.opening import calls_for
-from generator.words.clock import date_text, time_text
+from generator.words.clock import date_text, patterns, time_text
 from generator.words.speaker import Speaker
 from generator.words.wording import Wording
 
@@ -56,21 +59,33 @@ class NoticeView:
     new_time: str
     signs_emergency: tuple[Markup, ...]
     signs_unit: tuple[Markup, ...]
-    after_emergency: tuple[Markup, ...]
-    after_unit: tuple[Markup, ...]
+    after: AfterView | None
     emergency: EmergencyView
     lines: tuple[LineView, ...]
+    bar: int
+    saying: SayingView | None
     data: Markup
 
 
 def notice_view(
-    notice: Notice, tag: str, wordings: Mapping[str, Wording], speaker: Speaker, assets: str
+    notice: Notice,
+    tag: str,
+    wordings: Mapping[str, Wording],
+    speaker: Speaker,
+    assets: str,
+    staff: Wording,
 ) -> NoticeView:
-    """The view of the document that is named after `tag`; `wordings` are those of all documents, in order."""
+    """The view of the document that is named after `tag`.
+
+    Args:
+        wordings: those of all documents, in order.
+        staff: the language that the unit's staff speak.
+    """
     wording, unit, identity, replaces = speaker.wording, notice.unit, notice.identity, notice.replaces
     arrival = in_zone(notice.new_arrival, unit.zone) if notice.new_arrival else None
-    ended = notice.what is Life.ENDED
-    own_code = notice.what is not Life.FAREWELL and not (replaces and replaces.code == identity.code)
+    farewell = notice.what is Life.FAREWELL  # nothing of the booking is left on it
+    raised = symptoms.raised_only(notice.advice.levels)
+    own_code = not farewell and not (replaces and replaces.code == identity.code)
     return NoticeView(
         lang=wording.tag,
         dir=wording.direction,
@@ -79,7 +94,7 @@ def notice_view(
         code=identity.code if own_code else "",
         call_number=identity.call_number,
         demonstration=unit.demonstration,
-        draft=any(one.draft for one in wordings.values()),
+        draft=False,
         languages=tuple(language_views(notice.names, wordings, tag)),
         assets=assets,
         manifest=notice.names.manifest(tag),
@@ -89,14 +104,22 @@ def notice_view(
         begun=notice.begun,
         new_date=date_text(speaker, arrival.date()) if arrival else "",
         new_time=time_text(speaker, arrival, unit.clock) if arrival else "",
-        signs_emergency=said(speaker, symptoms.EMERGENCY),
-        signs_unit=said(speaker, symptoms.UNIT),
-        after_emergency=said(speaker, symptoms.LATER_EMERGENCY) if ended else (),
-        after_unit=said(speaker, symptoms.LATER_UNIT) if ended else (),
+        signs_emergency=said(speaker, symptoms.signs_at("emergency", raised)),
+        signs_unit=said(speaker, symptoms.for_notice(symptoms.signs_at("unit", raised))),
+        after=_after(notice, speaker),
         emergency=EmergencyView(unit.emergency.shown, unit.emergency.dial),
         lines=tuple(lines_of(unit, speaker)),
+        bar=bar_index(unit),
+        saying=None if farewell else saying_view(staff, speaker, identity.call_number),
         data=_data(notice, speaker),
     )
+
+
+def _after(notice: Notice, speaker: Speaker) -> AfterView | None:
+    if notice.what is not Life.ENDED:
+        return None
+    start = in_zone(notice.replaces.start, notice.unit.zone) if notice.replaces else None
+    return ended_after(notice.advice, start, speaker, drafts=notice.unit.demonstration)
 
 
 def _data(notice: Notice, speaker: Speaker) -> Markup:
@@ -119,8 +142,10 @@ def _data(notice: Notice, speaker: Speaker) -> Markup:
         "until": epoch_minutes(last),
         "offsets": offsets_between(made, last, unit.zone),
         "lines": [[line.shown, line.dial] for line in unit.call_lines],
-        "calls": [[call.since, call.until, call.line] for call in calls],
-        "words": {name: speaker.raw(WORDS[name]) for name in ("callNow", "callClosed")},
+        "calls": call_rows(calls),
+        "times": patterns(speaker),
+        "words": phone_words(speaker, ("callNow", "callClosed", "callOpens")),
+        "bar": bar_index(unit),
         "emergency": unit.emergency.shown,
     }
     return in_script(json.dumps(block, ensure_ascii=False, separators=(",", ":")))

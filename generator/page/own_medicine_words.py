@@ -38,7 +38,9 @@ _GAP = sentence(
     "From {since} until {until}, swallow none of your own medicines, unless the unit said so.",
     _TIMES,
 )
-_GAP_WHEN = sentence("A.step.medicine-when", "Take them before {since}, or from {until}.", _TIMES)
+_GAP_WHEN = sentence(
+    "A.step.medicine-when", "Those that you are to take: before {since}, or from {until}.", _TIMES
+)
 _GAP_OPEN = sentence(
     "A.step.medicine-gap-open",
     "From {since} on, swallow none of your own medicines, unless the unit said so.",
@@ -46,16 +48,21 @@ _GAP_OPEN = sentence(
 )
 _GAP_WHEN_OPEN = sentence(
     "A.step.medicine-when-open",
-    "Take them before {since}, or ask the unit.",
+    "Those that you are to take: before {since}, or ask the unit.",
     "When this lasts until nothing may be taken by mouth any more.",
 )
 _GAP_WHY = sentence("B.step.medicine-why", "The bowel medicine would wash them out.")
+_GAP_TWICE = sentence(
+    "A.step.medicine-twice",
+    "Taken already, or vomited? Call the unit before you take any a second time.",
+)
 _GAP_SWALLOWED = sentence(
-    "A.step.medicine-swallowed", "This is about medicines you swallow. Treat low sugar at once, as always."
+    "A.step.medicine-swallowed",
+    "This is about medicines you swallow. Treat low sugar straight away, as always.",
 )
 MESSAGES = (
     *TITLES.values(), _UNSURE, _TOLD, _AGAIN, _RESTART,
-    _GAP, _GAP_WHEN, _GAP_OPEN, _GAP_WHEN_OPEN, _GAP_WHY, _GAP_SWALLOWED,
+    _GAP, _GAP_WHEN, _GAP_OPEN, _GAP_WHEN_OPEN, _GAP_WHY, _GAP_TWICE, _GAP_SWALLOWED,
 )  # fmt: skip
 
 
@@ -105,4 +112,5 @@ def _gap_lines(times: Mapping[str, str]) -> Iterator[Line]:
     yield Line(_GAP if ends else _GAP_OPEN, times)
     yield Line(_GAP_WHEN if ends else _GAP_WHEN_OPEN, times)
     yield Line(_GAP_WHY, {})
+    yield Line(_GAP_TWICE, {})
     yield Line(_GAP_SWALLOWED, {})

@@ -7,8 +7,8 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from generator.clinic.advice import Advice
 from generator.clinic.booking import Booking
-from generator.clinic.food import Food
 from generator.clinic.instruction import Instruction
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
@@ -44,6 +44,11 @@ class Identity:
         return f"{base_url}p/{self.token}/"
 
 
+def in_groups(token: str) -> str:
+    """A token for typing: in groups of four, which nobody has to count."""
+    return " ".join(token[at : at + 4] for at in range(0, len(token), 4))
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """An entry of a plan's calendar file: which step it belongs to, and from when to when; zone-aware."""
@@ -74,7 +79,7 @@ class Plan:
 
     unit: Unit
     protocol: Protocol
-    foods: tuple[Food, ...]
+    advice: Advice
     booking: Booking
     timetable: Timetable
     identity: Identity
@@ -87,6 +92,12 @@ class Plan:
     def link(self) -> str:
         """The patient's link; always with its last slash, which is the worker's scope."""
         return self.identity.link(self.base_url)
+
+    @property
+    def staff_wording(self) -> Wording:
+        """The language that the unit's staff speak: the unit's first, which every booklet has."""
+        own = self.unit.languages[0]
+        return next((wording for wording in self.wordings if wording.tag == own), self.wordings[-1])
 
     @property
     def names(self) -> Names:

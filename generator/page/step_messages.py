@@ -6,6 +6,7 @@ from generator.page.own_medicine_words import MESSAGES as OWN_MEDICINE_MESSAGES
 from generator.page.own_medicine_words import TITLES as OWN_MEDICINE_TITLES
 from generator.page.step_line import heading, sentence
 
+_SEE_THROUGH = "Clear: see-through; you can read print through it."
 TITLES = {
     "collect": heading("B.step.collect", "Have your bowel medicine at home"),
     "diet-low-fibre": heading("B.step.low-fibre", "Eat low-fibre food only"),
@@ -16,10 +17,14 @@ TITLES = {
     ),
     "diet-usual": heading("B.step.usual-diet", "Eat as usual"),
     "last-meal": heading("A.step.last-meal", "Eat your last meal"),
-    "clear-fluids": heading("A.step.clear-drinks", "Take clear drinks only", "From here on no food."),
+    "clear-fluids": heading(
+        "A.step.clear-drinks", "Take clear drinks only", f"From here on no food. {_SEE_THROUGH}"
+    ),
     "mix": heading("A.step.mix", "Mix the bowel medicine"),
     "drink": heading("A.step.drink", "Drink the bowel medicine"),
-    "extra-fluid": heading("A.step.extra", "Take clear drinks as well", "Other drinks, after the medicine."),
+    "extra-fluid": heading(
+        "A.step.extra", "Take clear drinks as well", f"Other drinks, after the medicine. {_SEE_THROUGH}"
+    ),
     "tablets": heading("A.step.tablets", "Take the bowel tablets", "Tablets that empty the bowel."),
     "check-clarity": heading("B.step.check", "Look into the toilet bowl"),
     "stop-drinking": heading("A.step.stop", "Take nothing more, not even water"),
@@ -45,12 +50,33 @@ TITLES = {
 
 COLLECT_NAME = sentence("B.step.collect-name", "The name on the box is {product}.")
 COLLECT_PIECES = sentence("B.step.collect-pieces", "Packets in the box: {n}.", "{n}: how many.")
+COLLECT_DATE = sentence("B.step.collect-date", "Look at the date on the box: it must not have passed.")
+COLLECT_JUG = sentence(
+    "B.step.collect-jug",
+    "Have a measuring jug and clear drinks at home.",
+    "Clear: see-through; you can read print through it.",
+)
+COLLECT_ASK = sentence(
+    "A.step.collect-ask",
+    "Last time to ask before you start: until {when}.",
+    "{when}: when the last phone line closes before the first dose, date and time.",
+)
 COLLECT_CALL = sentence("B.step.collect-call", "Is the name different, or a packet missing? Call the unit.")
 COLLECT_UNTIL = sentence(
     "A.step.collect-until", "Until someone answers, take none of it.", "The bowel medicine."
 )
 DIET = sentence("B.step.low-fibre-do", "Eat only what the food list on this page allows.")
 FULL_LIQUIDS = sentence("B.step.full-liquids-do", "Take only liquids that the food list on this page allows.")
+DIET_ASK = sentence(
+    "B.step.low-fibre-ask",
+    "Call the unit and ask what you may eat. Until someone answers, keep to the times in this list.",
+    "Where the clinic has signed no list of foods.",
+)
+FULL_LIQUIDS_ASK = sentence(
+    "B.step.full-liquids-ask",
+    "Call the unit and ask which liquids you may take. Until someone answers, keep to the times in this list.",
+    "Where the clinic has signed no list of foods.",
+)
 USUAL_DIET = sentence("B.step.usual-diet-do", "Eat and drink as you usually do.")
 LAST_MEAL = sentence("A.step.last-meal-do", "Eat no solid food after this meal.")
 CLEAR = sentence("A.step.clear-drinks-do", "A clear drink is see-through: you can read print through it.")
@@ -76,11 +102,23 @@ DRINK_ONE = sentence(
 )
 DRINK_COUNT = sentence("A.step.drink-count", "Glasses in all: {n}. Together: {total}.")
 DRINK_LAST = sentence("A.step.drink-last", "The last glass is smaller: {volume}.")
+DRINK_FASTEST = sentence(
+    "A.step.drink-fastest",
+    "Go no faster than one glass every {minutes} minutes.",
+    "The drink is the bowel medicine.",
+)
+MEASURE = sentence(
+    "B.step.measure",
+    "Pour {volume} of water from the measuring jug into your glass. Mark that height with tape.",
+    "Glasses hold different amounts. The person does this one time, before the first glass.",
+)
 DRINK_SICK = sentence("A.step.drink-sick", "If you vomit, stop the bowel medicine and call the unit.")
 EXTRA_PACE = sentence(
-    "A.step.extra-pace", "Take one glass of {volume} of a clear drink every {minutes} minutes."
+    "A.step.extra-pace",
+    "Take one glass of {volume} of a clear drink every {minutes} minutes.",
+    _SEE_THROUGH,
 )
-EXTRA_COUNT = sentence("A.step.extra-count", "Glasses of clear drinks: {n}. Together: {total}.")
+EXTRA_COUNT = sentence("A.step.extra-count", "Glasses of clear drinks: {n}. Together: {total}.", _SEE_THROUGH)
 EXTRA_MOST = sentence(
     "A.step.extra-most",
     "Never take more than {volume} in one hour, all drinks together.",
@@ -89,8 +127,8 @@ EXTRA_MOST = sentence(
 TABLETS = sentence("A.step.tablets-do", "Tablets to take, with water: {n}.")
 EXTRA_LEAST = sentence("A.step.extra-least", "Take at least {volume} of them in all.", "Clear drinks.")
 EXTRA_TOP = sentence("A.step.extra-top", "Take no more than {volume} of them in all.", "Clear drinks.")
-MIX_KEEPS = sentence("A.step.mix-keeps", "Once mixed, it keeps for {hours} hours.")
-MIX_KEEPS_MINUTES = sentence("A.step.mix-keeps-minutes", "Once mixed, it keeps for {minutes} minutes.")
+MIX_KEEPS = sentence("A.step.mix-keeps", "After mixing, it keeps for {hours} hours.")
+MIX_KEEPS_MINUTES = sentence("A.step.mix-keeps-minutes", "After mixing, it keeps for {minutes} minutes.")
 MIX_AFTER = sentence(
     "A.step.mix-after",
     "After that, pour it away and call the unit. Until someone answers, take no more.",
@@ -105,7 +143,7 @@ MOVEMENT_BELLY = sentence(
     "Hard, swollen belly, or very bad pain? Stop, and ring the emergency number now: {emergency}.",
     "“Stop”: the bowel medicine. The same signs as in the list under “When to call”.",
 )
-CALL = sentence("B.step.call-do", "Is anything unclear? Ask today. Later the unit may be closed.")
+CALL = sentence("B.step.call-do", "Is anything unclear? Ask by this time. Later the unit may be closed.")
 CALL_UNTIL = sentence("A.step.call-until", "Until someone answers, change none of your medicines.")
 CONFIRM = sentence(
     "B.step.confirm-do", "The unit tells you whether your time holds. Have you heard nothing? Call."
@@ -113,6 +151,11 @@ CONFIRM = sentence(
 KEEP_TO_PLAN = sentence("A.step.keep-to-plan", "Until someone answers, keep to this plan.")
 ENEMA = sentence("A.step.enema-do", "Use it as the unit told you, and stay near the toilet.")
 PAUSE = sentence("A.step.pause-do", "For {minutes} minutes take no drinks, not even water.")
+AT_UNIT = sentence(
+    "A.step.at-unit",
+    "You do this at the unit, not at home.",
+    "A dose, or its mixing, that is done in the clinic after arriving there. It stands first in its step.",
+)
 WAKE = sentence("B.step.wake-do", "The next step comes soon.")
 HOME = sentence("A.step.home-do", "Have an adult with you.")
 LEAVE_FETCHED = sentence("B.step.leave-fetched", "You are fetched from home at this time.")
@@ -129,21 +172,29 @@ PAST = sentence(
 )
 PAST_UNTIL = sentence(
     "A.step.past-until",
-    "Until someone answers, take nothing to make up for it.",
+    "Until someone answers, take no medicine to make up for it.",
     "On a step that comes too late for a late booking.",
 )
 CHECK = sentence("B.step.check-do", "Look before you flush. Then read “Is it see-through?” on this page.")
 STOP = sentence("A.step.stop-do", "From now on take nothing by mouth, not even water.")
+STILL_NOTHING = sentence(
+    "A.step.still-nothing",
+    "Still take nothing by mouth, not even water.",
+    "At the times of leaving home and of arriving.",
+)
 SUGAR_TELL = sentence(
     "A.step.sugar-tell",
     "Was your blood sugar low? Tell the staff as soon as you arrive.",
     "For people with diabetes, once nothing may be taken by mouth any more.",
 )
 LEAVE = sentence("B.step.leave-do", "The way to the unit is reckoned as {minutes} minutes.")
-LEAVE_LONGER = sentence("B.step.leave-longer", "Does it take longer? Call the unit now.")
+LEAVE_LONGER = sentence("B.step.leave-longer", "Does the way take longer? Call the unit now.")
 ARRIVE = sentence("B.step.arrive-do", "Go to {place}.")
-PROCEDURE = sentence("B.step.procedure-do", "Lists can run late. The staff tell you.")
+PROCEDURE = sentence("B.step.procedure-do", "It may begin later. The staff tell you.")
 WATCH = sentence("A.step.watch-do", "For {days} days, watch for the signs under “Afterwards”.")
+WATCH_STATED = sentence(
+    "A.step.watch-stated", "Watch for the signs under “Afterwards”. It says until which day."
+)
 
 MESSAGES = (
     *TITLES.values(),
@@ -161,6 +212,7 @@ MESSAGES = (
     CONFIRM,
     KEEP_TO_PLAN,
     DRINKS_SALT,
+    AT_UNIT,
     ENEMA,
     PAUSE,
     WAKE,
@@ -172,10 +224,15 @@ MESSAGES = (
     PAST_UNTIL,
     COLLECT_NAME,
     COLLECT_PIECES,
+    COLLECT_DATE,
+    COLLECT_JUG,
+    COLLECT_ASK,
     COLLECT_CALL,
     COLLECT_UNTIL,
     DIET,
     FULL_LIQUIDS,
+    DIET_ASK,
+    FULL_LIQUIDS_ASK,
     USUAL_DIET,
     LAST_MEAL,
     CLEAR,
@@ -188,6 +245,8 @@ MESSAGES = (
     DRINK_ONE,
     DRINK_COUNT,
     DRINK_LAST,
+    DRINK_FASTEST,
+    MEASURE,
     DRINK_SICK,
     EXTRA_PACE,
     EXTRA_COUNT,
@@ -195,10 +254,12 @@ MESSAGES = (
     TABLETS,
     CHECK,
     STOP,
+    STILL_NOTHING,
     SUGAR_TELL,
     LEAVE,
     LEAVE_LONGER,
     ARRIVE,
     PROCEDURE,
     WATCH,
+    WATCH_STATED,
 )

@@ -24,7 +24,10 @@ class About:
     latest: str
     arrival: str
     provisional: bool
+    watch_stated: bool  # the unit's aftercare.toml says until when to watch, and nothing else does
     emergency: str
+    foods_listed: bool
+    last_answer: str  # until when the last line answers before the first dose; "" where one answers then too
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,8 @@ def lines_for(step: Step, about: About, around: Around) -> Iterator[Line]:
     if step.past and step.kind not in ("diet", "clear-fluids", "stop-drinking"):
         yield Line(say.PAST, {})
         yield Line(say.PAST_UNTIL, {})
+    if step.at_unit:
+        yield Line(say.AT_UNIT, {})
     match step.kind:
         case "instruction" | "restart" | "medicine":
             yield from medicine_lines(step, around.since, around.until, around.own)
@@ -76,27 +81,39 @@ def lines_for(step: Step, about: About, around: Around) -> Iterator[Line]:
             yield from _check_lines(step, about)
         case "collect" | "leave" | "arrive" | "procedure" | "call" | "confirm":
             yield from _errand_lines(step, about)
+        case "watch" if about.watch_stated:
+            yield Line(say.WATCH_STATED, {})
+        case "watch":
+            yield Line(say.WATCH, {"days": step.amounts["days"]})
+        case "diet":
+            yield Line(_diet_message(step, about), {})
         case _:
             yield from _plain_lines(step)
     if step.kind == "stop-drinking" or (around.fasting and step.kind in ("leave", "arrive")):
-        yield from _fasting_lines(about)
+        yield from _fasting_lines(about, begins=step.kind == "stop-drinking")
 
 
-def _fasting_lines(about: About) -> Iterator[Line]:
+def _fasting_lines(about: About, *, begins: bool) -> Iterator[Line]:
     """Nothing by mouth, and what goes before it. Leaving and arriving take the place of the card that says it."""
-    yield Line(say.STOP, {})
+    yield Line(say.STOP if begins else say.STILL_NOTHING, {})
     yield Line(symptoms.LOW_SUGAR, {})
     yield Line(symptoms.SUGAR_DROWSY, {"emergency": about.emergency})
     yield Line(say.SUGAR_TELL, {})
+
+
+def _diet_message(step: Step, about: About) -> Message:
+    """What to eat: by the list of foods, or, where the unit has signed none, as the unit says when asked."""
+    if step.diet == "usual":
+        return say.USUAL_DIET
+    if step.diet == "full-liquids":
+        return say.FULL_LIQUIDS if about.foods_listed else say.FULL_LIQUIDS_ASK
+    return say.DIET if about.foods_listed else say.DIET_ASK
 
 
 def _plain_lines(step: Step) -> Iterator[Line]:
     """Kinds that say the same in every plan, but for a number."""
     amounts = step.amounts
     match step.kind:
-        case "diet":
-            diets = {"full-liquids": say.FULL_LIQUIDS, "usual": say.USUAL_DIET}
-            yield Line(diets.get(step.diet or "", say.DIET), {})
         case "last-meal":
             yield Line(say.LAST_MEAL, {})
         case "clear-fluids":
@@ -114,8 +131,6 @@ def _plain_lines(step: Step) -> Iterator[Line]:
             yield Line(say.WAKE, {})
         case "home":
             yield Line(say.HOME, {})
-        case "watch":
-            yield Line(say.WATCH, {"days": amounts["days"]})
 
 
 def _errand_lines(step: Step, about: About) -> Iterator[Line]:
@@ -124,8 +139,12 @@ def _errand_lines(step: Step, about: About) -> Iterator[Line]:
         case "collect":
             yield Line(say.COLLECT_NAME, {"product": about.product})
             yield Line(say.COLLECT_PIECES, {"n": about.pieces})
+            yield Line(say.COLLECT_DATE, {})
             yield Line(say.COLLECT_CALL, {})
             yield Line(say.COLLECT_UNTIL, {})
+            yield Line(say.COLLECT_JUG, {})
+            if about.last_answer:
+                yield Line(say.COLLECT_ASK, {"when": about.last_answer})
         case "call":
             yield Line(say.CALL, {})
             yield Line(say.CALL_UNTIL, {})

@@ -2,105 +2,57 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
 from generator.page import symptoms
+from generator.page.after_view import AfterView, plan_after
+from generator.page.alarms import AlarmView, alarm_views
 from generator.page.data import data_block
-from generator.page.foods import FOOD_WORDS, verdicts
-from generator.page.hours import LineView, lines_of
+from generator.page.day_view import VisitView, visit_view
+from generator.page.drawings import PictureView
+from generator.page.figure_view import FiguresView, figures_view
+from generator.page.food_letters import food_letters
+from generator.page.food_view import FoodGroupView, food_groups
+from generator.page.hours import LineView, bar_index, lines_of
+from generator.page.look_view import LookView, look_view
 from generator.page.medicine_classes import class_name
-from generator.page.names import Names
-from generator.page.own_medicine_words import again_line, instruction_line
-from generator.page.plan import Plan, Replaced
-from generator.page.step_line import Line
-from generator.page.step_words import About, Around, lines_for, title_of
+from generator.page.plan import Plan, in_groups
+from generator.page.question_views import MomentView, moment_views
+from generator.page.saying import SayingView, saying_view
+from generator.page.shared_views import (
+    EmergencyView,
+    LanguageView,
+    ReplacedView,
+    language_views,
+    open_again,
+    replaced_view,
+    said,
+)
+from generator.page.step_views import DayView, day_views
 from generator.plan.moments import in_zone
-from generator.plan.timetable import Step
 from generator.words.clock import (
-    ALL_DAY,
-    ON_THIS_DAY,
     date_text,
-    date_time_text,
-    day_phrase,
-    is_night,
     time_text,
 )
-from generator.words.message import Message
 from generator.words.speaker import Speaker
-from generator.words.wording import Wording
 
 
-@dataclass(frozen=True, slots=True)
-class LanguageView:
-    """A language of this booklet: where its page is, its name in itself, and whether it is this one."""
-
-    tag: str
-    dir: str
-    name: str
-    href: str
-    current: bool
-
-
-@dataclass(frozen=True, slots=True)
-class StepView:
-    """A step as printed: its hour, the night it lies in (or ""), heading, sentences, and until when (or "")."""
-
-    id: str
-    time: str
-    night: str
-    title: Markup
-    lines: tuple[Markup, ...]
-    until: str
-
-
-@dataclass(frozen=True, slots=True)
-class DayView:
-    """A day and its steps."""
-
-    heading: str
-    steps: tuple[StepView, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FoodView:
-    """A food and the verdict on it, as a sentence."""
-
-    name: Markup
-    verdict: Markup
-
-
-@dataclass(frozen=True, slots=True)
-class EmergencyView:
-    """The emergency number, printed and dialled."""
-
-    shown: str
-    dial: str
-
-
-@dataclass(frozen=True, slots=True)
-class ReplacedView:
-    """The earlier plan: its code, its day and time, and whether the appointment is at another time now."""
-
-    code: str
-    when: str
-    moved: bool
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlanView:
     """Everything templates/page/plan.html uses, and nothing else.
 
     Attributes:
-        assets: path to the shared files, ending in a slash.
-        date, arrival, procedure, made: printed days and times.
+        assets: path to the shared files, ending in a slash. date, arrival, procedure, made: as printed.
+        draft: it shows a message that nobody has reviewed; `marked` sees to it.
         replaced: the plan given before this one, or None.
-        assumed_travel: minutes that were assumed for the way, or "" where the booking states them.
+        assumed_travel: minutes assumed for the way, or "" where the booking states them.
         open_again: the day to open the page once more before it is needed, or "".
+        foods: the unit's signed list, by group; empty where the page says to ask.
         call_first: names of medicines that a nurse chose the "call before you change it" line for.
+        pictures: name -> the drawing; a plan has only those that fit it.
         data: the JSON that the scripts read.
     """
 
@@ -111,7 +63,7 @@ class PlanView:
     code: str
     call_number: str
     demonstration: bool
-    draft: bool
+    draft: bool = False
     languages: tuple[LanguageView, ...]
     assets: str
     manifest: str
@@ -125,23 +77,40 @@ class PlanView:
     open_again: str
     call_first: tuple[str, ...]
     days: tuple[DayView, ...]
-    foods: tuple[FoodView, ...]
+    alarms: tuple[AlarmView, ...]
+    foods: tuple[FoodGroupView, ...]
+    look: LookView
     start: tuple[Markup, ...]
     signs_emergency: tuple[Markup, ...]
     signs_unit: tuple[Markup, ...]
     signs_tell: tuple[Markup, ...]
-    after_emergency: tuple[Markup, ...]
-    after_unit: tuple[Markup, ...]
+    questions: tuple[MomentView, ...]
+    day: VisitView | None
+    figures: FiguresView | None
+    after: AfterView
     emergency: EmergencyView
     lines: tuple[LineView, ...]
-    link_groups: str
+    bar: int
+    saying: SayingView | None
+    link: str
+    pictures: Mapping[str, PictureView] = field(default_factory=dict)
     data: Markup
+
+    @property
+    def link_groups(self) -> str:
+        """The link for typing."""
+        base, token = self.link.rstrip("/").rsplit("/", 1)
+        return f"{base}/ {in_groups(token)} /"
+
+    @property
+    def food_letters(self) -> str:
+        """What the field that looks up foods forgives in this language."""
+        return food_letters(self.lang)
 
 
 def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
-    """The view of a plan in the speaker's language."""
+    """The view of a plan in the speaker's language; its drawings are not in it yet."""
     wording, unit, identity, timetable = speaker.wording, plan.unit, plan.identity, plan.timetable
-    unknown_travel = plan.booking.travel_minutes is None and plan.booking.pick_up is None
     return PlanView(
         lang=wording.tag,
         dir=wording.direction,
@@ -150,7 +119,6 @@ def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
         code=identity.code,
         call_number=identity.call_number,
         demonstration=unit.demonstration,
-        draft=any(one.draft for one in plan.wordings),
         languages=tuple(language_views(plan.names, {one.tag: one for one in plan.wordings}, wording.tag)),
         assets=assets,
         manifest=plan.names.manifest(wording.tag),
@@ -160,132 +128,31 @@ def plan_view(plan: Plan, speaker: Speaker, assets: str) -> PlanView:
         procedure=f"{timetable.procedure:%H:%M}",
         made=date_text(speaker, in_zone(identity.made, unit.zone).date()),
         replaced=replaced_view(plan.replaces, speaker, unit.zone, timetable.procedure),
-        assumed_travel=str(unit.travel_minutes) if unknown_travel else "",
-        open_again=_open_again(plan, speaker),
+        assumed_travel=_assumed_travel(plan),
+        open_again=open_again(identity.made, timetable, unit.zone, speaker),
         call_first=tuple(speaker.plain(class_name(name)) for name in plan.booking.call_first),
-        days=tuple(_days(plan, speaker)),
-        foods=tuple(_foods(plan, speaker)),
+        days=tuple(day_views(plan, speaker)),
+        alarms=tuple(alarm_views(plan, speaker)),
+        foods=tuple(food_groups(plan, speaker)),
+        look=look_view(plan, speaker),
         start=said(speaker, symptoms.START),
-        signs_emergency=said(speaker, symptoms.EMERGENCY),
-        signs_unit=said(speaker, symptoms.UNIT),
-        signs_tell=said(speaker, symptoms.TELL),
-        after_emergency=said(speaker, symptoms.AFTER_EMERGENCY),
-        after_unit=said(speaker, symptoms.AFTER_UNIT),
+        signs_emergency=said(speaker, symptoms.signs_at("emergency", plan.advice.levels)),
+        signs_unit=said(speaker, symptoms.signs_at("unit", plan.advice.levels)),
+        signs_tell=said(speaker, symptoms.signs_at("tell", plan.advice.levels)),
+        questions=tuple(moment_views(plan, speaker)),
+        day=visit_view(plan, speaker),
+        figures=figures_view(plan.advice.figures, speaker),
+        after=plan_after(plan, speaker),
         emergency=EmergencyView(unit.emergency.shown, unit.emergency.dial),
         lines=tuple(lines_of(unit, speaker)),
-        link_groups=_in_groups(plan),
+        bar=bar_index(unit),
+        saying=saying_view(plan.staff_wording, speaker, identity.call_number),
+        link=plan.link,
         data=data_block(plan, speaker),
     )
 
 
-def said(speaker: Speaker, messages: tuple[Message, ...]) -> tuple[Markup, ...]:
-    """Each of the messages, for a list."""
-    return tuple(speaker.markup(message) for message in messages)
-
-
-def language_views(names: Names, wordings: Mapping[str, Wording], current: str) -> Iterator[LanguageView]:
-    """The documents of a booklet as links between them: tag -> the language that the document is written in."""
-    for tag, wording in wordings.items():
-        yield LanguageView(wording.tag, wording.direction, wording.name, names.href(tag), tag == current)
-
-
-def replaced_view(
-    replaced: Replaced | None, speaker: Speaker, zone: str, procedure: dt.datetime | None = None
-) -> ReplacedView | None:
-    """The earlier plan as printed, or None; `procedure` is the present one's start."""
-    if replaced is None:
-        return None
-    when = date_time_text(speaker, in_zone(replaced.start, zone))
-    return ReplacedView(replaced.code, when, moved=replaced.start != procedure)
-
-
-def _days(plan: Plan, speaker: Speaker) -> Iterator[DayView]:
-    by_day: dict[dt.date, list[Step]] = {}
-    for step in plan.timetable.steps:
-        by_day.setdefault(step.start.date(), []).append(step)
-    for day, steps in by_day.items():
-        yield DayView(date_text(speaker, day), tuple(_step(plan, step, speaker) for step in steps))
-
-
-def _step(plan: Plan, step: Step, speaker: Speaker) -> StepView:
-    around = _around(plan, step, speaker)
-    lines = lines_for(step, _about(plan, speaker), around)
-    return StepView(
-        id=step.id,
-        time=_hour(plan, step, speaker),
-        night=day_phrase(speaker, step.start) if is_night(step.start) and not step.is_all_day else "",
-        title=speaker.markup(title_of(step)),
-        lines=tuple(speaker.markup(line.message, **line.values) for line in lines),
-        until="" if step.kind == "medicine" else around.until,  # its own sentence says it
-    )
-
-
-def _hour(plan: Plan, step: Step, speaker: Speaker) -> str:
-    if step.is_all_day:
-        return speaker.plain(ON_THIS_DAY if step.is_last_day else ALL_DAY)
-    return time_text(speaker, step.start, plan.unit.clock)
-
-
-def _around(plan: Plan, step: Step, speaker: Speaker) -> Around:
-    until = ""
-    if step.end is not None:
-        same_day = step.end.date() == step.start.date()
-        until = speaker.isolated(f"{step.end:%H:%M}") if same_day else date_time_text(speaker, step.end)
-    return Around(
-        since=speaker.isolated(f"{step.start:%H:%M}"),
-        until=until,
-        own=_own(plan, step, speaker),
-        fasting=any(
-            other.kind == "stop-drinking" and other.start <= step.start for other in plan.timetable.steps
-        ),
-    )
-
-
-def _about(plan: Plan, speaker: Speaker) -> About:
-    booking = plan.booking
-    latest = in_zone(booking.latest_start, plan.unit.zone) if booking.latest_start else None
-    return About(
-        product=plan.protocol.product,
-        pieces=plan.protocol.pieces,
-        place=plan.unit.place,
-        fetched=booking.pick_up is not None,
-        latest=speaker.isolated(f"{latest:%H:%M}") if latest else "",
-        arrival=speaker.isolated(f"{plan.timetable.arrival:%H:%M}"),
-        provisional=booking.provisional,
-        emergency=plan.unit.emergency.shown,
-    )
-
-
-def _own(plan: Plan, step: Step, speaker: Speaker) -> Line | None:
-    """What an instruction of the unit says at this step, or None where it is not an instruction's."""
-    if step.instruction is None:
-        return None
-    dates = {name: date_text(speaker, day) for name, day in step.dates.items()}
-    instruction = plan.instructions[step.instruction]
-    if step.kind == "restart":
-        return again_line(dates["again"], speaker.plain(class_name(instruction.medicine)))
-    return instruction_line(instruction, dates)
-
-
-def _foods(plan: Plan, speaker: Speaker) -> Iterator[FoodView]:
-    for food, message, moment in verdicts(plan.foods, plan.timetable.steps):
-        yield FoodView(
-            speaker.markup(FOOD_WORDS[food.id]), speaker.markup(message, when=date_time_text(speaker, moment))
-        )
-
-
-def _open_again(plan: Plan, speaker: Speaker) -> str:
-    """Two days before the procedure, or the day before when the plan was made later than that."""
-    made = in_zone(plan.identity.made, plan.unit.zone).date()
-    for days in (2, 1):
-        day = plan.timetable.procedure.date() - dt.timedelta(days=days)
-        if made < day:
-            return date_text(speaker, day)
-    return ""
-
-
-def _in_groups(plan: Plan) -> str:
-    """The link for typing: the token in groups of four, which nobody has to count."""
-    token = plan.identity.token
-    groups = " ".join(token[at : at + 4] for at in range(0, len(token), 4))
-    return f"{plan.base_url}p/ {groups} /"
+def _assumed_travel(plan: Plan) -> str:
+    """Minutes that were assumed for the way, or "" where the booking states how the patient comes."""
+    stated = plan.booking.travel_minutes is not None or plan.booking.pick_up is not None
+    return "" if stated else str(plan.unit.travel_minutes)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
@@ -19,17 +19,22 @@ from generator.plan.planning import NOTHING_MORE, timetable_for, undated_timetab
 from generator.plan.suited import Stated
 from generator.plan.timetable import Timetable
 
-_KEPT = 256
 _DAY = 1440  # minutes
+Days = tuple[dt.timedelta, dt.timedelta]
 _POINTS = (-_DAY, _DAY)  # when procedure, arrival and leaving may be: any hour, the way counted in
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Solved:
-    """A timetable, and from when on it no longer matters what time it is."""
+    """A case: its timetable, from when on it no longer matters what time it is, and the day last asked for.
+
+    Lists come by day, so that no other day is asked for again: `days` after the timetable's own, and what it is then.
+    """
 
     timetable: Timetable
     earliest: dt.datetime
+    days: int | None = None
+    on_day: Timetable | None = None
 
 
 class Cases:
@@ -40,7 +45,10 @@ class Cases:
         self._reach = {name: _reach_of(protocol) for name, protocol in protocols.items()}
         self._further = _further_days(stated)
         self._solved: dict[Hashable, _Solved] = {}
-        self._on_day: dict[Hashable, Timetable] = {}
+
+    def __len__(self) -> int:
+        """How many cases are kept."""
+        return len(self._solved)
 
     def timetable(self, booking: Booking, now: dt.datetime | None) -> Timetable:
         """The timetable of a booking; see planning.timetable_for."""
@@ -55,12 +63,11 @@ class Cases:
         days = (start.date() - found.timetable.procedure.date()).days
         if now is not None and found.earliest + dt.timedelta(days=days) < now:
             return timetable_for(booking, self.protocols[booking.protocol], self.unit, now, self.stated)
-        if (key, days) not in self._on_day:
-            if len(self._on_day) >= _KEPT:  # lists come by day: what was long ago is not asked for again
-                self._on_day.clear()
-            shifted = _shifted(found.timetable, dt.timedelta(days=days))
-            self._on_day[key, days] = dated(shifted, self.unit, None)
-        timetable = self._on_day[key, days]
+        if found.on_day is None or found.days != days:
+            # Wall clock and elapsed time agree there: no clock changes nearby.
+            shifted = found.timetable.shifted(dt.timedelta(days=days)) if days else found.timetable
+            found.days, found.on_day = days, dated(shifted, self.unit, None)
+        timetable = found.on_day
         # An errand before closed days may have passed although nothing that the solver chose has.
         is_past = now is not None and any(step.start < now for step in timetable.steps[:1])
         return dated(timetable, self.unit, now) if is_past else timetable
@@ -71,7 +78,7 @@ class Cases:
         if booking.factors or booking.instructions:
             back, forth = back + self._further[0], forth + self._further[1]
         day = start.date()
-        steady = is_steady(self.unit.zone, day - dt.timedelta(days=back), day + dt.timedelta(days=forth))
+        steady = is_steady(self.unit.zone, day - back, day + forth)
         return (
             booking.protocol,
             start.time(),
@@ -95,22 +102,22 @@ def _minutes(start: dt.datetime, moment: dt.datetime | None) -> int | None:
     return None if moment is None else minutes_between(start, moment)
 
 
-def _reach_of(protocol: Protocol) -> tuple[int, int]:
+def _reach_of(protocol: Protocol) -> Days:
     """How many days before and after the procedure's day anything of a protocol may lie."""
-    back, forth = _days_of(protocol.rows)
     gap = protocol.usual_medicines
-    return (back + -(-gap.before // _DAY), forth + -(-gap.after // _DAY)) if gap else (back, forth)
+    return _days_of(protocol.rows, gap.before, gap.after) if gap else _days_of(protocol.rows)
 
 
-def _days_of(rows: Iterable[Row]) -> tuple[int, int]:
-    """How many days before and after the procedure's day anything of the rows may lie."""
+def _days_of(rows: Iterable[Row], before: int = 0, after: int = 0) -> Days:
+    """The same for the rows, with so many minutes before the first and after the last."""
     spans: dict[str, tuple[int, int]] = {}
     for row in rows:
         since, until = _span_of(row, spans)
         spans[row.id] = since, until + row.minutes
-    first = min((since for since, _ in spans.values()), default=0)
-    last = max((until for _, until in spans.values()), default=0)
-    return max(1, -(first // _DAY)), max(1, last // _DAY)  # leaving home may be a day earlier
+    first = min((since for since, _ in spans.values()), default=0) - before
+    last = max((until for _, until in spans.values()), default=0) + after
+    # Leaving home may be a day earlier.
+    return dt.timedelta(days=max(1, -(first // _DAY))), dt.timedelta(days=max(1, last // _DAY))
 
 
 def _span_of(row: Row, spans: Mapping[str, tuple[int, int]]) -> tuple[int, int]:
@@ -129,14 +136,15 @@ def _span_of(row: Row, spans: Mapping[str, tuple[int, int]]) -> tuple[int, int]:
     return min((since for since, _ in named), default=0), max((until for _, until in named), default=0)
 
 
-def _further_days(stated: Stated) -> tuple[int, int]:
+def _further_days(stated: Stated) -> Days:
     """How many days more before and after the factors and instructions of a unit may reach."""
     factors = stated.factors.values()
     back, forth = _days_of(one.row for factor in factors for one in factor.rows)
-    back += sum(longer.days for factor in factors for longer in factor.lengthen)
+    back += dt.timedelta(days=sum(longer.days for factor in factors for longer in factor.lengthen))
     for instruction in stated.instructions.values():
-        back = max(back, -instruction.stands_on)
-        forth = max(forth, instruction.again_day or 0, (instruction.again_minutes or 0) // _DAY + 1)
+        back = max(back, dt.timedelta(days=-instruction.stands_on))
+        again = max(instruction.again_day or 0, (instruction.again_minutes or 0) // _DAY + 1)
+        forth = max(forth, dt.timedelta(days=again))
     return back, forth
 
 
@@ -146,16 +154,3 @@ def _earliest(timetable: Timetable) -> dt.datetime:
     for step in timetable.steps:
         starts.append(later(step.start, -step.leeway.earlier) if step.leeway else step.start)
     return min(starts) - dt.timedelta(minutes=5)
-
-
-def _shifted(timetable: Timetable, by: dt.timedelta) -> Timetable:
-    """The same on another day. Wall clock and elapsed time agree there: no clock changes nearby."""
-    if not by:
-        return timetable
-    return replace(
-        timetable,
-        procedure=timetable.procedure + by,
-        arrival=timetable.arrival + by,
-        leaving=timetable.leaving + by,
-        steps=tuple([step.shifted(by) for step in timetable.steps]),
-    )

@@ -53,6 +53,12 @@ class Change:
         }
 
 
+_SHIFTED = {
+    What.ADDED: "The plan has an instruction about a medicine that the old one did not have",
+    What.REMOVED: "The plan no longer has an instruction about a medicine that the old one had",
+}
+
+
 def changes_between(old: Timetable, new: Timetable, now: dt.datetime) -> tuple[Change, ...]:
     """Every step of either timetable, those of the new one first, each in order of time.
 
@@ -129,7 +135,7 @@ def change_findings(old: Timetable, changes: tuple[Change, ...]) -> Iterator[Fin
             yield warning(
                 f"instruction-shifted:{change.step.removeprefix('instruction-')}",
                 change.step,
-                "The days of an instruction about a medicine have changed with the appointment.",
+                f"{_SHIFTED.get(change.what, 'The days of an instruction about a medicine have changed')}.",
                 "A nurse decides what the patient does with this medicine, and says it by phone.",
                 decision=True,
             )

@@ -3,31 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from generator.clinic.rows import Row
 from generator.plan.hourly import hour_distances
-from generator.plan.network import ORIGIN, Bound, Closed, Collision, Crowded, Network
-from generator.plan.solver import MOMENT_AWAKE, Cost, Solver, Wishes, placed
+from generator.plan.kindness import Cost, Wishes
+from generator.plan.network import ORIGIN, Bound, Closed, Collision, Crowded
+from generator.plan.solver import Solver, placed
 from generator.plan.soonest import Near, Room, Stand, Way, room_of
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The kindest choice of all ways: the way's solver and closure, and every leader's start in epoch minutes."""
+    """The kindest choice of all ways: the way's solver and closure, its cost, every row's start in epoch minutes."""
 
     solver: Solver
     closure: Closed
+    cost: Cost
     starts: dict[str, int]
 
-    def start(self, row: str) -> int:
-        """A row's start in epoch minutes."""
-        return placed(self.solver.network, row, self.starts)
-
-    def is_held_by(self, bound: Bound) -> bool:
-        """Whether a bound between two starts leaves them no more room."""
-        later, earlier = (self.start(name) if name != ORIGIN else 0 for name in (bound.later, bound.earlier))
-        return later - earlier == bound.most
+    def waits(self) -> list[Bound]:
+        """The bounds that make a row wait and leave it no more room."""
+        starts = self.starts | {ORIGIN: 0}
+        return [
+            bound
+            for bound in self.solver.network.bounds
+            if bound.waits and starts[bound.later] - starts[bound.earlier] == bound.most
+        ]
 
 
 def kindest_of(room: Room, rows: Mapping[str, Row], wishes: Wishes) -> Choice:
@@ -53,35 +55,17 @@ def _kindest(ways: Sequence[Way], rows: Mapping[str, Row], wishes: Wishes) -> Ch
     best: tuple[Cost, tuple[int, ...]] | None = None
     choice = None
     for network, closure in ways:
-        solver = Solver(network, rows, _near_nights(network, closure, rows, wishes))
+        solver = Solver(network, closure, rows, wishes)
         try:
             cost, starts = solver.chosen(closure)
         except Crowded:
             continue
         found = cost, tuple(starts.values())
         if best is None or found < best:
-            best, choice = found, Choice(solver, closure, starts)
+            best, choice = found, Choice(solver, closure, cost, placed(network, starts))
     if choice is None:
         raise Crowded
     return choice
-
-
-def _near_nights(network: Network, closure: Closed, rows: Mapping[str, Row], wishes: Wishes) -> Wishes:
-    """The wishes with only the nights that any row could touch."""
-    windows = [closure.window(leader) for leader in network.leaders]
-    fixed = [
-        (place.offset, place.offset + rows[row].minutes)
-        for row, place in network.places.items()
-        if place.leader == ORIGIN
-    ]
-    first = min((one[0] for one in (*windows, *fixed)), default=0)
-    last = max((one[1] for one in (*windows, *fixed)), default=0)
-    far = max(
-        (abs(place.offset) + rows[row].minutes for row, place in network.places.items() if place.leader),
-        default=0,
-    )
-    near = tuple(one for one in wishes.nights if first - far < one[1] and one[0] < last + far + MOMENT_AWAKE)
-    return replace(wishes, nights=near)
 
 
 def _near(rows: Mapping[str, Row]) -> Near:

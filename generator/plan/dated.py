@@ -36,7 +36,7 @@ def dated(timetable: Timetable, unit: Unit, now: dt.datetime | None) -> Timetabl
         steps = tuple(step._replace(past=True) if _has_passed(step, unit, now) else step for step in steps)
         findings += _late_findings(steps)
     if steps != timetable.steps:
-        steps = tuple(sorted(steps, key=lambda step: step.start))
+        steps = tuple(sorted(steps, key=lambda step: (step.start, step.at_unit)))
     return replace(timetable, steps=steps, findings=tuple(findings))
 
 

@@ -20,7 +20,7 @@ def on_working_days(steps: tuple[Step, ...], unit: Unit, procedure: dt.datetime)
     """
     if all(unit.works_on(step.start.date()) for step in steps if step.kind in ERRAND_KINDS):
         return steps
-    return tuple(_moved(step, unit, procedure) if step.kind in ERRAND_KINDS else step for step in steps)
+    return tuple([_moved(step, unit, procedure) if step.kind in ERRAND_KINDS else step for step in steps])
 
 
 def _moved(step: Step, unit: Unit, procedure: dt.datetime) -> Step:

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from generator.clinic.booking import OtherProcedure
+from generator.clinic.rows import POINTS
 from generator.clinic.unit import Unit
 from generator.plan.moments import epoch_minutes, from_epoch_minutes, later
 
@@ -27,9 +28,7 @@ class Fixed:
 
     def point(self, name: str) -> int | None:
         """The moment of a named point, or None for a row."""
-        return {
-            "procedure": self.procedure, "arrival": self.arrival, "leaving": self.leaving, **self.others
-        }.get(name)  # fmt: skip
+        return getattr(self, name) if name in POINTS else self.others.get(name)
 
 
 def fixed_for(

@@ -10,10 +10,10 @@ from generator.clinic.protocol import Protocol
 from generator.clinic.rows import Row
 from generator.finding import Finding, warning
 from generator.plan.choice import Choice
+from generator.plan.kindness import AWAKE_KINDS
 from generator.plan.moment_text import moment_text
 from generator.plan.moments import epoch_minutes, in_zone
 from generator.plan.network import GRID, ORIGIN, Bound, Rule
-from generator.plan.solver import AWAKE_KINDS
 from generator.plan.soonest import Room, Rules
 
 _BOOKING = "this late booking"
@@ -124,11 +124,8 @@ def hanging(choice: Choice, rules: Rules, missed: tuple[str, ...]) -> list[str]:
     """The rows whose time comes from that of a missed dose: they would count from something that never was."""
     waits = [
         (bound.later, bound.earlier)
-        for bound in rules.bounds
-        if bound.waits
-        and bound.later in rules.stands
-        and bound.earlier in rules.follows
-        and choice.is_held_by(bound)
+        for bound in choice.waits()
+        if bound.later in rules.stands and bound.earlier in rules.follows
     ]
     waits += [(stand[0], row) for row, stand in rules.stands.items() if stand is not None]
     found = list(missed)

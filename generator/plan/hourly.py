@@ -121,19 +121,22 @@ def crowded_finding(rows: Sequence[Row]) -> Finding:
 
 def fullest_hour(sessions: Sequence[Session]) -> tuple[int, tuple[str, ...]]:
     """The most millilitres that begin within sixty minutes, and the rows they belong to."""
-    glasses = sorted(
+    glasses = [
         (start + glass * one.minutes, _ml(one, glass), name)
         for start, one, name in sessions
         for glass in range(one.count)
-    )
-    fullest = 0
-    names: tuple[str, ...] = ()
-    for begin, _, _ in glasses:
-        within = [(ml, name) for at, ml, name in glasses if begin <= at < begin + HOUR]
-        total = sum(ml for ml, _ in within)
+    ]
+    glasses.sort()
+    fullest = total = last = 0
+    within: list[tuple[int, int, str]] = []
+    for first, (begin, ml, _) in enumerate(glasses):
+        while last < len(glasses) and glasses[last][0] < begin + HOUR:
+            total += glasses[last][1]
+            last += 1
         if total > fullest:
-            fullest, names = total, tuple(dict.fromkeys(name for _, name in within))
-    return fullest, names
+            fullest, within = total, glasses[first:last]
+        total -= ml
+    return fullest, tuple(dict.fromkeys(name for _, _, name in within))
 
 
 def sessions_of(protocol: Protocol, steps: Sequence[Step]) -> list[Session]:

@@ -2,19 +2,19 @@
 
 Every hard rule says that one start lies at most so many minutes after another, or after a fixed moment.
 Rows whose start follows exactly from another's are folded into that one (their *leader*), so that few
-unknowns remain, however many rows a protocol has. Times are epoch minutes.
+unknowns remain, however many rows a protocol has. Times are epoch minutes. What a plan needs dozens of is a tuple.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 GRID = 5  # minutes: starts that are chosen are multiples of it
 ORIGIN = ""  # the fixed moment zero: an absolute bound is a bound against it
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """One hard rule as a person would say it.
 
     Attributes:
@@ -32,8 +32,7 @@ class Rule:
     kind: str = "rules-collide"
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(NamedTuple):
     """start(later) - start(earlier) <= most, in minutes; ORIGIN stands for zero.
 
     A `deadline` is by when `later` must have ended. `waits`: `earlier`, where it follows as soon as it may,
@@ -48,17 +47,18 @@ class Bound:
     waits: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where a row stands: a fixed moment (leader ORIGIN, `offset` absolute) or `offset` after its leader's start."""
 
     leader: str
     offset: int
 
 
-@dataclass(frozen=True, slots=True)
-class Folded:
-    """A bound as one between leaders: `later` and `earlier` are the same where no choice is left."""
+_AT_ORIGIN = Place(ORIGIN, 0)
+
+
+class Folded(NamedTuple):
+    """A bound as one between leaders; between two moments of one leader no choice is left."""
 
     later: str
     earlier: str
@@ -66,13 +66,12 @@ class Folded:
     bound: Bound
 
     def on_grid(self, grid: int, more: int = 0) -> int:
-        """The bound in minutes, given so many more, on the grid.
+        """A bound between two leaders in minutes, given so many more, on the grid.
 
         Exact, because every leader's start is a multiple of `grid`: a bound between two of them may be
         rounded down to the grid without losing a solution.
         """
-        most = self.most + more
-        return most if self.later == self.earlier else most // grid * grid
+        return (self.most + more) // grid * grid
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,19 +85,21 @@ class Network:
     bounds: tuple[Bound, ...]
     by_the_hour: tuple[str, ...] = ()
     leaders: tuple[str, ...] = field(init=False)  # the rows whose start the solver chooses, in protocol order
-    folded: tuple[Folded, ...] = field(init=False)
+    folded: tuple[Folded, ...] = field(init=False)  # the bounds between two leaders
+    settled: tuple[Folded, ...] = field(init=False)  # the others, kept or not whatever is chosen
 
     def __post_init__(self) -> None:
         leaders = tuple(row for row, place in self.places.items() if place.leader == row)
+        folded: list[Folded] = []
+        settled: list[Folded] = []
+        for bound in self.bounds:
+            later, shift = self.places.get(bound.later, _AT_ORIGIN)
+            earlier, back = self.places.get(bound.earlier, _AT_ORIGIN)
+            one = Folded(later, earlier, bound.most - shift + back, bound)
+            (settled if later == earlier else folded).append(one)
         object.__setattr__(self, "leaders", leaders)
-        object.__setattr__(self, "folded", tuple([_folded(bound, self.places) for bound in self.bounds]))
-
-
-def _folded(bound: Bound, places: dict[str, Place]) -> Folded:
-    one, two = places.get(bound.later), places.get(bound.earlier)
-    later, shift = (one.leader, one.offset) if one else (ORIGIN, 0)
-    earlier, back = (two.leader, two.offset) if two else (ORIGIN, 0)
-    return Folded(later, earlier, bound.most - shift + back, bound)
+        object.__setattr__(self, "folded", tuple(folded))
+        object.__setattr__(self, "settled", tuple(settled))
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,14 +112,13 @@ class Collision:
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """The tightest bound between any two leaders (and ORIGIN), on the grid, in minutes."""
+    """`most[later][earlier]`: the tightest bound between any two leaders (and ORIGIN), on the grid, in minutes."""
 
-    names: tuple[str, ...]
-    most: dict[tuple[str, str], int]
+    most: dict[str, dict[str, int]]
 
     def window(self, leader: str) -> tuple[int, int]:
         """Earliest and latest start of a leader that the hard rules leave."""
-        return -self.most[ORIGIN, leader], self.most[leader, ORIGIN]
+        return -self.most[ORIGIN][leader], self.most[leader][ORIGIN]
 
 
 NO_BOUND = 10**12
@@ -138,36 +138,38 @@ def closed(network: Network, grid: int, looser: Rule | None = None) -> Closed | 
     Args:
         looser: a rule that is given one grid step more room.
     """
+    for settled in network.settled:
+        if settled.most < 0:
+            rules = (settled.bound.rule, *_place_rules(network, settled.bound))
+            return Collision(rules, -settled.most)
     names = (ORIGIN, *network.leaders)
-    most: dict[tuple[str, str], int] = {(a, b): 0 if a == b else NO_BOUND for a in names for b in names}
+    most = {later: {earlier: 0 if later == earlier else NO_BOUND for earlier in names} for later in names}
     reasons: dict[tuple[str, str], tuple[Rule, ...]] = {}
     for folded in network.folded:
-        rule, pair = folded.bound.rule, (folded.later, folded.earlier)
+        rule, later, earlier = folded.bound.rule, folded.later, folded.earlier
         limit = folded.on_grid(grid, grid if rule is looser else 0)
-        if folded.later == folded.earlier:
-            if limit < 0:
-                return Collision((rule, *_place_rules(network, folded.bound)), -limit)
-        elif limit < most[pair]:
-            most[pair], reasons[pair] = limit, (rule,)
-    return _closure(names, most, reasons)
+        if limit < most[later][earlier]:
+            most[later][earlier], reasons[later, earlier] = limit, (rule,)
+    return _closure(most, reasons)
 
 
 def _closure(
-    names: tuple[str, ...], most: dict[tuple[str, str], int], reasons: dict[tuple[str, str], tuple[Rule, ...]]
+    most: dict[str, dict[str, int]], reasons: dict[tuple[str, str], tuple[Rule, ...]]
 ) -> Closed | Collision:
     """Floyd and Warshall's closure, carrying the rules along; a negative round trip is a collision."""
-    for via in names:
-        for later in names:
-            if most[later, via] >= NO_BOUND:
+    for via, onwards in most.items():
+        for later, tightest in most.items():
+            first = tightest[via]
+            if first >= NO_BOUND:
                 continue
-            for earlier in names:
-                through = most[later, via] + most[via, earlier]
-                if through < most[later, earlier] and most[via, earlier] < NO_BOUND:
-                    most[later, earlier] = through
+            for earlier, second in onwards.items():
+                through = first + second
+                if through < tightest[earlier] and second < NO_BOUND:
+                    tightest[earlier] = through
                     reasons[later, earlier] = reasons.get((later, via), ()) + reasons.get((via, earlier), ())
                     if later == earlier:
                         return Collision(tuple(dict.fromkeys(reasons[later, earlier])), -through)
-    return Closed(names, most)
+    return Closed(most)
 
 
 def _place_rules(network: Network, bound: Bound) -> tuple[Rule, ...]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from operator import attrgetter
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
@@ -18,10 +20,11 @@ from generator.plan.fixed import Fixed, fixed_for
 from generator.plan.held import ahead, hanging, with_begun
 from generator.plan.hourly import crowded_finding, hour_rule, hourly_findings
 from generator.plan.instructed import instruction_findings, instruction_steps
+from generator.plan.kindness import Wishes
 from generator.plan.medicine_gaps import medicine_gaps
 from generator.plan.moments import from_epoch_minutes, in_zone, offset_minutes
 from generator.plan.network import Collision, Crowded, TooWide
-from generator.plan.nights import night_of
+from generator.plan.nights import nights_between
 from generator.plan.reasons import reasons_for
 from generator.plan.refused import (
     begun_finding,
@@ -33,7 +36,6 @@ from generator.plan.refused import (
 )
 from generator.plan.remarks import remarks
 from generator.plan.rules import NoSuchMoment, rules_for
-from generator.plan.solver import Wishes
 from generator.plan.soonest import Room, room_of
 from generator.plan.steps import own_steps, row_steps
 from generator.plan.suited import Stated, suited_to
@@ -109,10 +111,17 @@ def undated_timetable(
         in_zone(booking.start, unit.zone),
         from_epoch_minutes(fixed.arrival, fixed.zone),
         from_epoch_minutes(fixed.leaving, fixed.zone),
-        tuple(sorted(steps, key=lambda step: step.start)),
+        tuple(sorted(steps, key=attrgetter("start", "at_unit"))),
         tuple(findings),
         yardsticks_for(suited, steps, first, booking.latest_start) if steps else (),
+        _is_steady(booking, stated),
     )
+
+
+def _is_steady(booking: Booking, stated: Stated) -> bool:
+    """Whether a factor keeps this patient's pace; what its question is answered does not matter here."""
+    factors = [stated.factors[name] for name in booking.factors if name in stated.factors]
+    return any(factor.steady and factor.concerns(booking.protocol) for factor in factors)
 
 
 def _planned(case: Case) -> tuple[list[Step], list[Finding]]:
@@ -156,7 +165,7 @@ def _crowded_finding(case: Case) -> Finding:
 
 def _is_to_take(row: Row, choice: Choice, case: Case) -> bool:
     """Whether a row gives bowel medicine that lies ahead."""
-    return row.medicine and (case.now is None or case.moment(choice.start(row.id)) >= case.now)
+    return row.medicine and (case.now is None or case.moment(choice.starts[row.id]) >= case.now)
 
 
 def _room(case: Case) -> tuple[Room | None, list[Finding]]:
@@ -184,7 +193,7 @@ def _moments(case: Case) -> tuple[dt.datetime, dt.datetime, dt.datetime]:
 def _wishes(case: Case) -> Wishes:
     last = case.protocol.last_medicine_row
     return Wishes(
-        nights=tuple(_nights(case)),
+        nights=_nights(case),
         quiet=case.unit.quiet_minutes,
         leaving=case.fixed.leaving,
         offset=offset_minutes(case.moment(case.fixed.procedure)),
@@ -192,10 +201,14 @@ def _wishes(case: Case) -> Wishes:
     )
 
 
-def _nights(case: Case) -> Iterator[tuple[int, int]]:
+def _nights(case: Case) -> tuple[tuple[int, int], ...]:
     """The unit's nights around the plan."""
-    days = [
-        anchor.day for row in case.protocol.rows for anchor in row.anchors if isinstance(anchor, WallClock)
-    ]
-    for offset in range(min(days, default=0) - _NEAR_DAYS, max(days, default=0) + 2):
-        yield night_of(case.unit, case.fixed.day + dt.timedelta(days=offset))
+    first, last = (case.fixed.day + dt.timedelta(days=day) for day in _days_named(case.protocol))
+    return nights_between(case.unit, first, last)
+
+
+@lru_cache(maxsize=128)  # as many as rules_for keeps
+def _days_named(protocol: Protocol) -> tuple[int, int]:
+    """From which day to which a plan may reach, counted from the procedure's day."""
+    days = [anchor.day for row in protocol.rows for anchor in row.anchors if isinstance(anchor, WallClock)]
+    return min(days, default=0) - _NEAR_DAYS, max(days, default=0) + 1

@@ -6,8 +6,21 @@ from collections.abc import Collection, Iterator, Mapping
 
 from generator.clinic.rows import Anchor, Row, WallClock
 from generator.plan.choice import Choice, kindest_of
-from generator.plan.network import GRID, ORIGIN, Closed, Collision, Crowded, Network, Rule, TooWide, closed
-from generator.plan.solver import AWAKE_KINDS, Solver, Wishes, placed
+from generator.plan.kindness import AWAKE_KINDS, Wishes
+from generator.plan.network import (
+    GRID,
+    ORIGIN,
+    Bound,
+    Closed,
+    Collision,
+    Crowded,
+    Folded,
+    Network,
+    Rule,
+    TooWide,
+    closed,
+)
+from generator.plan.solver import placed
 from generator.plan.soonest import Room, Rules, room_of
 from generator.plan.spoken import spoken
 from generator.plan.timetable import Reason
@@ -24,85 +37,86 @@ def reasons_for(
     room: Room, choice: Choice, rows: Mapping[str, Row], wishes: Wishes, begun: Collection[str] = ()
 ) -> dict[str, tuple[Reason, ...]]:
     """The reasons of every row: its own rules, and any other rule that moves it when loosened."""
-    solver = choice.solver
-    network = solver.network
+    network, waits = choice.solver.network, choice.waits()
     moved: dict[Rule, frozenset[str]] = dict.fromkeys((bound.rule for bound in network.bounds), frozenset())
     if not room.choice and not network.by_the_hour:
-        for rule in _tight_rules(network, choice.closure):
-            moved[rule] = _moved_by(rule, choice)
-        for row, rule in _holding_rules(room.rules, choice):
-            alone = _moves_alone(rows[row], room.rules)
-            moved[rule] |= {row} if alone else _moved_in_any_way(rule, room.rules, choice, rows, wishes)
+        for rule, held in _tight_rules(network, choice.closure).items():
+            if _may_move(held, choice):
+                moved[rule] = _moved_by(rule, choice)
+        alone = _moving_alone(rows, room.rules)
+        for row, rule in _holding_rules(room.rules, waits):
+            moved[rule] |= (
+                {row} if row in alone else _moved_in_any_way(rule, room.rules, choice, rows, wishes)
+            )
     else:
         moved = {rule: _moved_in_any_way(rule, room.rules, choice, rows, wishes) for rule in moved}
-    by_row: dict[str, list[Reason]] = {row: [] for row in rows}
+    own: dict[str, list[Reason]] = {row: [] for row in rows}
+    others: dict[str, list[Reason]] = {row: [] for row in rows}
     for rule, moves in moved.items():
         told = f"“{rule.row}” {rule.text}"
-        by_row[rule.row].append(Reason(told, rule.source, rule.exact or rule.row in moves))
+        own[rule.row].append(Reason(told, rule.source, rule.exact or rule.row in moves))
         for row in moves - {rule.row}:
-            by_row[row].append(Reason(told, rule.source, True))
+            others[row].append(Reason(told, rule.source, True))
     return {
         name: (
             Reason(f"“{name}” was begun then", BEGUN_SOURCE, True)
             if name in begun
-            else _place_reason(row, choice, wishes.last),
-            *_own_first(name, by_row[name]),
+            else _place_reason(row, choice, waits, wishes.last),
+            *own[name],
+            *others[name],
         )
         for name, row in rows.items()
     }
 
 
-def _own_first(row: str, reasons: list[Reason]) -> list[Reason]:
-    """The row's own rules, then those of others that move it."""
-    return sorted(reasons, key=lambda reason: not reason.rule.startswith(f"“{row}” "))
+def _tight_rules(network: Network, closure: Closed) -> dict[Rule, list[Folded]]:
+    """The rules that no other ones imply, each with its bounds; loosening any other leaves everything as it is."""
+    tight: dict[Rule, list[Folded]] = {}
+    for folded in network.folded:
+        if folded.on_grid(GRID) <= closure.most[folded.later][folded.earlier]:
+            tight.setdefault(folded.bound.rule, []).append(folded)
+    return tight
 
 
-def _tight_rules(network: Network, closure: Closed) -> list[Rule]:
-    """The rules that no other ones imply; loosening any of the others leaves everything as it is."""
-    tight = [
-        folded.bound.rule
-        for folded in network.folded
-        if folded.later != folded.earlier
-        and folded.on_grid(GRID) <= closure.most[folded.later, folded.earlier]
-    ]
-    return list(dict.fromkeys(tight))
-
-
-def _holding_rules(rules: Rules, choice: Choice) -> Iterator[tuple[str, Rule]]:
+def _holding_rules(rules: Rules, waits: list[Bound]) -> Iterator[tuple[str, Rule]]:
     """The rows that follow which one rule alone holds where they are; of two that do, neither moves a row."""
     for row in rules.follows:
-        held = {
-            bound.rule
-            for bound in rules.bounds
-            if bound.waits and bound.earlier == row and choice.is_held_by(bound)
-        }
+        held = {bound.rule for bound in waits if bound.earlier == row}
         if len(held) == 1:
             yield row, held.pop()
 
 
-def _moves_alone(row: Row, rules: Rules) -> bool:
-    """Whether a row that follows may move without moving any other: nothing hangs on it, and it costs nobody sleep."""
-    if row.kind in AWAKE_KINDS or any(stand and stand[0] == row.id for stand in rules.stands.values()):
-        return False
-    return all(
-        bound.waits and bound.earlier == row.id
-        for bound in rules.bounds
-        if row.id in (bound.later, bound.earlier)
-    )
+def _moving_alone(rows: Mapping[str, Row], rules: Rules) -> set[str]:
+    """The rows that follow and may move without moving any other: nothing hangs on them, they cost nobody sleep."""
+    tied = {stand[0] for stand in rules.stands.values() if stand}
+    tied |= {bound.later for bound in rules.bounds}
+    tied |= {bound.earlier for bound in rules.bounds if not bound.waits}
+    return {row for row in rules.follows if row not in tied and rows[row].kind not in AWAKE_KINDS}
+
+
+def _may_move(held: list[Folded], choice: Choice) -> bool:
+    """Whether a kinder choice may exist among those the bounds forbade: they all have a row one step further."""
+    if len(held) != 1 or ORIGIN not in (held[0].later, held[0].earlier):
+        return True
+    [one] = held
+    limit = one.on_grid(GRID) + GRID
+    leader, start = (one.later, limit) if one.earlier == ORIGIN else (one.earlier, -limit)
+    return choice.solver.could_gain(leader, start, choice.closure, choice.cost)
 
 
 def _moved_by(rule: Rule, choice: Choice) -> frozenset[str]:
     """The rows whose start changes when this rule is given five more minutes."""
-    solver, chosen = choice.solver, choice.starts
-    network = solver.network
+    network = choice.solver.network
     loosened = closed(network, GRID, looser=rule)
     # Where the room between any two starts is what it was, so is the choice.
     if isinstance(loosened, Collision) or loosened.most == choice.closure.most:
         return frozenset()
-    if not _may_move(rule, solver, loosened, chosen):
-        return frozenset()
-    _, other = solver.chosen(loosened, known=chosen)
-    return frozenset(row for row in network.places if placed(network, row, other) != choice.start(row))
+    _, starts = choice.solver.chosen(loosened, known=choice.starts)
+    return _differing(placed(network, starts), choice.starts)
+
+
+def _differing(one: Mapping[str, int], other: Mapping[str, int]) -> frozenset[str]:
+    return frozenset(row for row, start in one.items() if start != other[row])
 
 
 def _moved_in_any_way(
@@ -115,33 +129,17 @@ def _moved_in_any_way(
         other = choice if isinstance(room, Collision) else kindest_of(room, rows, wishes)
     except (TooWide, Crowded):
         return frozenset()
-    return frozenset(row for row in rules.stands if other.start(row) != choice.start(row))
+    return _differing(other.starts, choice.starts)
 
 
-def _may_move(rule: Rule, solver: Solver, loosened: Closed, chosen: Mapping[str, int]) -> bool:
-    """Whether a kinder choice may exist among those the rule forbade: they all have its row one step further."""
-    held = [one for one in solver.network.folded if one.bound.rule is rule and one.later != one.earlier]
-    if len(held) != 1 or ORIGIN not in (held[0].later, held[0].earlier):
-        return True
-    [one] = held
-    limit = one.on_grid(GRID) + GRID
-    leader, start = (one.later, limit) if one.earlier == ORIGIN else (one.earlier, -limit)
-    return solver.could_gain(leader, start, loosened, chosen)
-
-
-def _place_reason(row: Row, choice: Choice, last: str | None) -> Reason:
+def _place_reason(row: Row, choice: Choice, waits: list[Bound], last: str | None) -> Reason:
     """What kind of time the row has: one it states, the kindest, or one that follows from another row."""
-    network = choice.solver.network
     if row.anchor is not None:
         return Reason(f"“{row.id}” is {_at(row.anchor)}", row.source, True)
-    if network.places[row.id].leader == row.id:
+    if row.id in choice.solver.leaders:
         order = "late" if row.id == last else "early"
         return Reason(f"“{row.id}” {KINDEST}, then {order}", KINDNESS_SOURCE, False)
-    waited = [
-        bound.rule
-        for bound in network.bounds
-        if bound.waits and bound.earlier == row.id and choice.is_held_by(bound)
-    ]
+    waited = [bound.rule for bound in waits if bound.earlier == row.id]
     gap = next(gap for gap in row.gaps if gap.at_least is not None)
     if not waited:  # only the hourly maximum makes it wait: no rule between two rows says so
         return Reason(f"“{row.id}” follows as soon as the hour has room for it", row.source, True)

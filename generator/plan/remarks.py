@@ -11,9 +11,9 @@ from generator.clinic.rows import SESSION_KINDS
 from generator.clinic.unit import Unit
 from generator.finding import Finding, note, warning
 from generator.plan.fixed import Fixed
-from generator.plan.moments import from_epoch_minutes, later, minutes_between
+from generator.plan.kindness import AWAKE_KINDS, MOMENT_AWAKE
+from generator.plan.moments import from_epoch_minutes, minutes_between
 from generator.plan.nights import night_minutes
-from generator.plan.solver import AWAKE_KINDS, MOMENT_AWAKE
 from generator.plan.timetable import Step, Yardstick
 from generator.plan.yardsticks import LATE_START, yardsticks_for
 
@@ -52,7 +52,7 @@ def _quiet_remarks(unit: Unit, steps: Sequence[Step], leaving: dt.datetime) -> I
 def _night_remarks(unit: Unit, steps: Sequence[Step]) -> Iterator[Finding]:
     """Only what the protocol's rows ask for: nobody has to be awake for a time at which nothing is taken."""
     asked = [step for step in steps if step.leeway is not None and step.kind in AWAKE_KINDS]
-    awake = [(step, night_minutes(unit, step.start, _awake_until(step))) for step in asked]
+    awake = [(step, night_minutes(unit, step.start, step.end or step.start, MOMENT_AWAKE)) for step in asked]
     disturbed = [(step, minutes) for step, minutes in awake if minutes]
     if disturbed:
         told = ", ".join(f"“{step.id}” starts {step.start:%H:%M}" for step, _ in disturbed)
@@ -63,11 +63,6 @@ def _night_remarks(unit: Unit, steps: Sequence[Step]) -> Iterator[Finding]:
             f"({unit.night.since:%H:%M} to {unit.night.until:%H:%M}).",
             "Tell the patient, or choose a later slot.",
         )
-
-
-def _awake_until(step: Step) -> dt.datetime:
-    shortest = later(step.start, MOMENT_AWAKE)
-    return max(step.end or shortest, shortest)
 
 
 def _late_checks(protocol: Protocol, steps: Sequence[Step]) -> Iterator[Finding]:

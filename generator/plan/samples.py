@@ -1,21 +1,19 @@
 """Samples: how a protocol fares for its earliest, a middle and its last slot, without and with a way to go.
 
-What is found is for the clinical lead: faults, departures from published rules, and moments at which the plan
-sends people to the telephone while nobody answers it.
+What is found is for the clinical lead: slots that cannot be prepared for, hours that hold too much, and moments at
+which the plan sends people to the telephone while nobody answers it. `departures` holds samples to published rules.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from generator.clinic.booking import Booking
-from generator.clinic.food import Food
 from generator.clinic.protocol import Protocol
 from generator.clinic.unit import Unit
 from generator.finding import Finding, Severity, Verdict, warning
-from generator.plan.guidance import food_departures, guidance_departures
 from generator.plan.hourly import fullest_hour, sessions_of
 from generator.plan.moments import epoch_minutes, instants_of, minutes_between
 from generator.plan.opening import calls_for
@@ -26,19 +24,6 @@ SAMPLE_DAY = dt.date(2027, 6, 16)  # a Wednesday on which no zone changes its cl
 LONG_WAY = 90  # minutes; common practice, no source: the longest way that units plan an early slot for
 MUCH_IN_AN_HOUR = 1000  # mL; common practice, no source
 _QUARTER = 15
-
-
-@dataclass(frozen=True, slots=True)
-class Departure:
-    """Where a sample differs from a published rule."""
-
-    yardstick: str
-    rule: str
-    problem: str
-
-    def as_json(self) -> dict[str, str]:
-        """The promised JSON form."""
-        return {"yardstick": self.yardstick, "rule": self.rule, "problem": self.problem}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +49,12 @@ def samples_of(protocol: Protocol, unit: Unit) -> tuple[Sample, ...]:
             booking = Booking("-", start, protocol.id, unit.languages[:1], travel_minutes=travel)
             made.append(Sample(start, travel, timetable_for(booking, protocol, unit, None)))
     return tuple(made)
+
+
+def usual_start(protocol: Protocol) -> dt.time:
+    """The middle one of the slots that samples are made for."""
+    starts = _starts(protocol)
+    return starts[len(starts) // 2]
 
 
 def _starts(protocol: Protocol) -> tuple[dt.time, ...]:
@@ -147,17 +138,3 @@ def _checks_without_a_line(samples: tuple[Sample, ...], protocol: Protocol, unit
                     f"{sample.name} has the check “{step.id}” at {step.start:%H:%M}, when no line for advice is open.",
                     "Give a line those hours, or put the check where one is open.",
                 )
-
-
-def departures_of(samples: tuple[Sample, ...], foods: Sequence[Food] = ()) -> tuple[Departure, ...]:
-    """Every departure of every sample from a published rule, and of the unit's foods from fasting guidance."""
-    found = [
-        Departure(yardstick.id, problem.split(";")[1].strip().rstrip("."), f"{sample.name}: {problem}")
-        for sample in samples
-        for yardstick in sample.timetable.yardsticks
-        for problem in yardstick.departures
-    ]
-    for sample in samples:
-        for guidance, rule, problem in guidance_departures(sample.timetable):
-            found.append(Departure(guidance, rule, f"{sample.name}: {problem}"))
-    return (*found, *(Departure(*one) for one in food_departures(foods)))

@@ -36,6 +36,8 @@ def settling_minutes(
 
 def settled_leeway(leeway: Leeway, minutes: int) -> Leeway:
     """The same window for a step that was made so many minutes later."""
+    if not minutes:
+        return leeway
     end_by = None if leeway.end_by is None else leeway.end_by - minutes
     return Leeway(leeway.earlier + minutes, max(0, leeway.later - minutes), end_by)
 

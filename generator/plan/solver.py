@@ -1,16 +1,11 @@
-"""Picks the kindest start times that keep every hard rule; exact and deterministic.
-
-Kindness, in this order: (1) fewest minutes awake in the unit's night; (2) least shortfall under the unit's
-quiet time between the last glass and leaving home; (3) fewest sessions off the hour and half hour, then off
-the quarters; (4) the last session as late, the others as early, as 1-3 leave.
-"""
+"""Picks the kindest start times that keep every hard rule; exact and deterministic."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from generator.clinic.rows import SESSION_KINDS, Row
+from generator.clinic.rows import Row
 from generator.plan.hourly import (
     Session,
     fullest_hour,
@@ -18,38 +13,10 @@ from generator.plan.hourly import (
     most_of,
     soonest_within_the_hour,
 )
+from generator.plan.kindness import NOTHING, Cost, Prices, Wishes, least_of, sum_of
 from generator.plan.network import GRID, ORIGIN, Closed, Crowded, Network, TooWide
 
 MOST_LOOKS = 500_000  # starts compared: a real protocol needs some thousands; this many take seconds
-AWAKE_KINDS = (*SESSION_KINDS, "tablets", "enema", "mix")
-MOMENT_AWAKE = 5  # minutes awake that a step without a length costs at night
-
-Cost = tuple[int, int, int, int, int, int]
-_NOTHING: Cost = (0, 0, 0, 0, 0, 0)
-
-
-@dataclass(frozen=True, slots=True)
-class Wishes:
-    """What kindness is measured against, in epoch minutes and minutes.
-
-    `offset` is the zone's offset in minutes: :00 and :30 are meant on the wall, not in UTC.
-    `last` is the row whose session should be late.
-    """
-
-    nights: tuple[tuple[int, int], ...]
-    quiet: int
-    leaving: int
-    offset: int
-    last: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class _Member:
-    """A row that keeps somebody awake: so long after its leader's start, for so long, drinking or not."""
-
-    offset: int
-    minutes: int
-    session: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +34,9 @@ class _Options:
 class Solver:
     """Solves one booking, and the same booking with a rule loosened; what a start costs is reckoned once."""
 
-    def __init__(self, network: Network, rows: Mapping[str, Row], wishes: Wishes) -> None:
-        self.network, self.wishes = network, wishes
-        self.leaders = network.leaders
-        self._last = network.places[wishes.last] if wishes.last else None
-        self.last_row = wishes.last
-        self._members = {leader: _members_of(leader, network, rows) for leader in (ORIGIN, *self.leaders)}
-        self._prices: dict[tuple[str, int], Cost] = {}
+    def __init__(self, network: Network, closure: Closed, rows: Mapping[str, Row], wishes: Wishes) -> None:
+        self.network, self.leaders = network, network.leaders
+        self.prices = Prices(network, closure, rows, wishes)
         self._options: dict[tuple[str, int, int], _Options] = {}
         crowd = may_crowd(tuple(rows.values()))
         self._sessions = [
@@ -82,8 +45,6 @@ class Solver:
             if crowd and row.glasses is not None
         ]
         self._most = most_of(tuple(rows.values())) or (0, "")
-        # What stands at a fixed moment costs what it costs: its lack of quiet hides any smaller one.
-        self.floor = self._cost(ORIGIN, 0)
 
     def chosen(self, closure: Closed, known: Mapping[str, int] | None = None) -> tuple[Cost, dict[str, int]]:
         """The kindest start of every leader, in epoch minutes, and what the whole costs.
@@ -97,9 +58,9 @@ class Solver:
         """
         best = None
         if known is not None:
-            cost = self.floor
+            cost = self.prices.floor
             for leader in self.leaders:
-                cost = _sum(cost, self._price(leader, known[leader]))
+                cost = sum_of(cost, self.prices.price(leader, known[leader]))
             best = cost, tuple(known[leader] for leader in self.leaders)
         cost, starts = _Search(self, closure, best).kindest()
         return cost, dict(zip(self.leaders, starts, strict=True))
@@ -115,14 +76,15 @@ class Solver:
         ]
         if fullest_hour(sessions)[0] > self._most[0]:
             return False
-        return all(self._is_soonest(row, sessions, chosen) for row in self.network.by_the_hour)
+        starts_of = placed(self.network, chosen)
+        return all(self._is_soonest(row, sessions, starts_of) for row in self.network.by_the_hour)
 
-    def _is_soonest(self, row: str, sessions: list[Session], chosen: Mapping[str, int]) -> bool:
+    def _is_soonest(self, row: str, sessions: list[Session], starts: Mapping[str, int]) -> bool:
         """Whether a row that the hour makes wait could not have come sooner after those above it."""
         index = [name for _, _, name in sessions].index(row)
         start, glasses, _ = sessions[index]
         earliest = max(
-            (placed(self.network, bound.later, chosen) if bound.later != ORIGIN else 0) - bound.most
+            (starts[bound.later] if bound.later != ORIGIN else 0) - bound.most
             for bound in self.network.bounds
             if bound.waits and bound.earlier == row
         )
@@ -132,130 +94,80 @@ class Solver:
         """Every start of a leader in its window with its cost, the cheapest first."""
         known = self._options.get((leader, earliest, latest))
         if known is None:
-            price = self._price
-            priced = [(price(leader, start), start) for start in range(earliest, latest + 1, GRID)]
-            even = len({cost[1] for cost, _ in priced}) == 1
-            known = self._options[leader, earliest, latest] = _Options(sorted(priced), _least(priced), even)
+            starts = range(earliest, latest + 1, GRID)
+            costs = [self.prices.price(leader, start) for start in starts]
+            even = len({cost[1] for cost in costs}) == 1
+            known = _Options(sorted(zip(costs, starts, strict=True)), least_of(costs), even)
+            self._options[leader, earliest, latest] = known
         return known
 
-    def _price(self, leader: str, start: int) -> Cost:
-        known = self._prices.get((leader, start))
-        if known is None:
-            known = self._prices[leader, start] = self._cost(leader, start)
-        return known
+    def could_gain(self, leader: str, start: int, closure: Closed, cost: Cost) -> bool:
+        """Whether a choice with this one start could be kinder than that cost: quick, and never wrongly no.
 
-    def _cost(self, leader: str, start: int) -> Cost:
-        night = short = off_half = off_quarter = 0
-        wishes = self.wishes
-        for member in self._members[leader]:
-            since = start + member.offset
-            until = since + member.minutes
-            night += self._awake(since, max(until, since + MOMENT_AWAKE))
-            if member.session:
-                if since < wishes.leaving:
-                    short = max(short, until + wishes.quiet - wishes.leaving)
-                off_half += (since + wishes.offset) % 30 != 0
-                off_quarter += (since + wishes.offset) % 15 != 0
-        last = self._last
-        late = -(start + last.offset) if last is not None and leader == last.leader else 0
-        return night, short, off_half, off_quarter, late, 0 if leader == self.last_row else start
-
-    def _awake(self, since: int, until: int) -> int:
-        awake = 0
-        for begin, end in self.wishes.nights:
-            if begin < until and since < end:
-                awake += (until if until < end else end) - (since if since > begin else begin)
-        return awake
-
-    def could_gain(self, leader: str, start: int, closure: Closed, chosen: Mapping[str, int]) -> bool:
-        """Whether any choice with this one start could be kinder than the chosen one: quick, and never wrongly no."""
-        least, best = _sum(self.floor, self._price(leader, start)), self.floor
+        Args:
+            closure: the room while a rule forbids that start; without the rule no window grows by more than a step.
+        """
+        least = sum_of(self.prices.floor, self.prices.price(leader, start))
         for other in self.leaders:
-            best = _sum(best, self._price(other, chosen[other]))
             if other != leader:
-                least = _sum(least, self.options(other, *closure.window(other)).least)
-        return least <= best
+                earliest, latest = closure.window(other)
+                further = [self.prices.price(other, at) for at in (earliest - GRID, latest + GRID)]
+                least = sum_of(least, least_of([self.options(other, earliest, latest).least, *further]))
+        return least <= cost
 
 
-def placed(network: Network, row: str, chosen: Mapping[str, int]) -> int:
-    """A row's start in epoch minutes, given the leaders' starts."""
-    place = network.places[row]
-    return chosen.get(place.leader, 0) + place.offset
-
-
-def _members_of(leader: str, network: Network, rows: Mapping[str, Row]) -> tuple[_Member, ...]:
-    return tuple(
-        _Member(place.offset, rows[row].minutes, rows[row].kind in SESSION_KINDS)
-        for row, place in network.places.items()
-        if place.leader == leader and rows[row].kind in AWAKE_KINDS
-    )
+def placed(network: Network, chosen: Mapping[str, int]) -> dict[str, int]:
+    """Every row's start in epoch minutes, given the leaders' starts."""
+    return {row: chosen.get(leader, 0) + offset for row, (leader, offset) in network.places.items()}
 
 
 class _Search:
     """Branch and bound over the leaders' starts; costs add up, save the shortfall, which is the worst one."""
 
     def __init__(self, solver: Solver, closure: Closed, best: tuple[Cost, tuple[int, ...]] | None) -> None:
-        self.names, self.most, self.solver = solver.leaders, closure.most, solver
-        self.options = [solver.options(name, *closure.window(name)) for name in self.names]
-        self.floors = [_NOTHING]
+        names, most = solver.leaders, closure.most
+        self.depth, self.solver = len(names), solver
+        self.options = [solver.options(name, *closure.window(name)) for name in names]
+        # How long each leader may start after those before it, and before them.
+        self.spans = [
+            [(most[name][other], most[other][name]) for other in names[:depth]]
+            for depth, name in enumerate(names)
+        ]
+        self.floors = [NOTHING]
         for one in reversed(self.options):
-            self.floors.append(_sum(self.floors[-1], one.least))
+            self.floors.append(sum_of(self.floors[-1], one.least))
         self.floors.reverse()
         self.best = best
         self.looked = 0
 
     def kindest(self) -> tuple[Cost, tuple[int, ...]]:
-        self._extend(0, (), self.solver.floor)
+        self._extend(0, (), self.solver.prices.floor)
         if self.best is None:  # a closed network has a solution; only the hour can forbid it
             raise Crowded
         return self.best
 
     def _extend(self, depth: int, starts: tuple[int, ...], cost: Cost) -> None:
-        if depth == len(self.names):
+        if depth == self.depth:
             if (self.best is None or (cost, starts) < self.best) and self.solver.keeps_the_hour(starts):
                 self.best = (cost, starts)
             return
-        floor, options = self.floors[depth + 1], self.options[depth]
+        options, floor = self.options[depth], sum_of(cost, self.floors[depth + 1])
         for own, start in options.starts:
             self.looked += 1
             if self.looked > MOST_LOOKS:
                 raise TooWide
-            total = _sum(cost, own)
             if self.best is not None:
-                least, best = _sum(total, floor), self.best[0]
+                least, best = sum_of(floor, own), self.best[0]
                 # Options come by night minutes, then shortfall: once these two are worse, they stay worse.
                 if least[:2] > best[:2] or (options.even and least > best):
                     break
                 if least > best:
                     continue
             if self._fits(depth, start, starts):
-                self._extend(depth + 1, (*starts, start), total)
+                self._extend(depth + 1, (*starts, start), sum_of(cost, own))
 
     def _fits(self, depth: int, start: int, starts: tuple[int, ...]) -> bool:
-        name, most = self.names[depth], self.most
-        for earlier, other in zip(self.names, starts, strict=False):
-            if start - other > most[name, earlier] or other - start > most[earlier, name]:
+        for other, (after, before) in zip(starts, self.spans[depth], strict=True):
+            if not -before <= start - other <= after:
                 return False
         return True
-
-
-def _least(options: list[tuple[Cost, int]]) -> Cost:
-    """The least night, and the least of each other measure at that night: no choice costs less.
-
-    An option with more of the night is dearer whatever its other measures are, so they need not count.
-    """
-    night = min(cost[0] for cost, _ in options)
-    _, *others = zip(*(cost for cost, _ in options if cost[0] == night), strict=True)
-    short, off_half, off_quarter, late, early = (min(column) for column in others)
-    return night, short, off_half, off_quarter, late, early
-
-
-def _sum(one: Cost, two: Cost) -> Cost:
-    return (
-        one[0] + two[0],
-        one[1] if one[1] > two[1] else two[1],
-        one[2] + two[2],
-        one[3] + two[3],
-        one[4] + two[4],
-        one[5] + two[5],
-    )

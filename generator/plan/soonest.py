@@ -56,7 +56,7 @@ class Rules:
     def looser(self, rule: Rule) -> Rules:
         """The same with one rule given a grid step more room."""
         bounds = [
-            replace(bound, most=bound.most + GRID) if bound.rule == rule else bound for bound in self.bounds
+            bound._replace(most=bound.most + GRID) if bound.rule == rule else bound for bound in self.bounds
         ]
         return replace(self, bounds=tuple(bounds))
 

@@ -21,14 +21,15 @@ def hours(minutes: int) -> str:
 def spoken(anchor: Anchor) -> str:
     """An anchor for staff: "18:00 the day before", "5 h before the procedure"."""
     if isinstance(anchor, WallClock):
-        return f"{anchor.at:%H:%M} {_spoken_day(anchor.day)}"
+        return f"{anchor.at:%H:%M} {spoken_day(anchor.day)}"
     point = POINT_NAMES.get(anchor.point, f"“{anchor.point}”")
     if anchor.minutes == 0:
         return point
     return f"{hours(anchor.minutes)} {'before' if anchor.minutes > 0 else 'after'} {point}"
 
 
-def _spoken_day(day: int) -> str:
+def spoken_day(day: int) -> str:
+    """A day counted from the procedure's: "the day before", "2 days before"."""
     if day == 0:
         return "on the day"
     return {-1: "the day before", 1: "the day after"}.get(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Mapping
+from functools import lru_cache
 
 from generator.clinic.booking import Booking
 from generator.clinic.protocol import Protocol
@@ -15,7 +16,6 @@ from generator.plan.moments import from_epoch_minutes, in_zone, minutes_between
 from generator.plan.network import ORIGIN, Closed, Network
 from generator.plan.rules import drinks_of
 from generator.plan.settling import settled_leeway, settled_reason, settling_minutes
-from generator.plan.solver import placed
 from generator.plan.soonest import Room
 from generator.plan.timetable import Leeway, Reason, Step
 
@@ -29,8 +29,8 @@ def row_steps(
     reasons: Mapping[str, tuple[Reason, ...]],
 ) -> Iterator[Step]:
     """The protocol's rows as steps, in the order of the file; `left` is what the hard rules leave before kindness."""
-    starts = {row.id: choice.start(row.id) for row in protocol.rows}
-    network = choice.solver.network
+    starts = choice.starts
+    network, amounts = choice.solver.network, _amounts(protocol)
     rows = {row.id: row for row in protocol.rows}
     # A choice that only the hour made possible has no room of its own there: then it stands where it does.
     closure = next((one for way, one in left.ways if way.places == network.places), choice.closure)
@@ -45,14 +45,22 @@ def row_steps(
             start=from_epoch_minutes(start + later, fixed.zone),
             end=_end(row, start + later, starts, fixed),
             leeway=settled_leeway(_leeway(row, start, network, closure, ends), later),
-            amounts=amounts_of(row),
+            amounts=_lasting(row, amounts[row.id], start + later, starts),
             diet=row.diet,
             medicine=row.medicine,
             because=(*reasons[row.id], settled_reason(row, later)) if later else reasons[row.id],
             check=row.check,
+            at_unit=row.at_unit,
             # Who has begun a drink has mixed it.
             done=bool(begun) and (row.id in begun or any(name in begun for name in drinks_of(row, rows))),
         )
+
+
+def _lasting(row: Row, amounts: dict[str, int], start: int, starts: Mapping[str, int]) -> dict[str, int]:
+    """The amounts; a pause until another row says how many minutes that is in this plan."""
+    if row.kind != "pause" or row.until_row is None:
+        return amounts
+    return amounts | {"takes_minutes": starts[row.until_row] - start}
 
 
 def _end(row: Row, start: int, starts: Mapping[str, int], fixed: Fixed) -> dt.datetime | None:
@@ -70,7 +78,7 @@ def _ends_by(network: Network) -> dict[str, int]:
     found: dict[str, int] = {}
     for bound in network.bounds:
         if bound.deadline and (bound.earlier == ORIGIN or network.places[bound.earlier].leader == ORIGIN):
-            latest = bound.most + (placed(network, bound.earlier, {}) if bound.earlier != ORIGIN else 0)
+            latest = bound.most + (network.places[bound.earlier].offset if bound.earlier != ORIGIN else 0)
             found[bound.later] = min(latest, found.get(bound.later, latest))
     return found
 
@@ -80,6 +88,12 @@ def _leeway(row: Row, start: int, network: Network, closure: Closed, ends: Mappi
     earliest, latest = (0, 0) if place.leader == ORIGIN else closure.window(place.leader)
     end = ends[row.id] + row.minutes - start if row.id in ends else None
     return Leeway(start - earliest - place.offset, latest + place.offset - start, end)
+
+
+@lru_cache(maxsize=128)  # as many as rules_for keeps
+def _amounts(protocol: Protocol) -> dict[str, dict[str, int]]:
+    """The amounts of each row; shared by its steps, never written to."""
+    return {row.id: amounts_of(row) for row in protocol.rows}
 
 
 def amounts_of(row: Row) -> dict[str, int]:

@@ -8,10 +8,11 @@ from dataclasses import dataclass, field, replace
 from generator.clinic.booking import Booking
 from generator.clinic.factor import Factor, Lengthening
 from generator.clinic.instruction import Instruction
+from generator.clinic.plausible import override_findings
 from generator.clinic.protocol import Protocol, reference_findings
 from generator.clinic.rows import Before, Deadline, Row, WallClock
 from generator.clinic.unit import Unit, VisitProcedure
-from generator.finding import Finding, note, refusal, warning
+from generator.finding import Finding, Severity, note, refusal, warning
 from generator.plan.fixed import Fixed
 from generator.plan.moments import from_epoch_minutes
 from generator.plan.network import ORIGIN
@@ -48,16 +49,18 @@ def suited_to(
             )
     factors = factors_at_work(booking, stated)
     # The sedation first: a factor then lengthens the row as it stands for this patient.
-    rows = tuple(_for_sedation(row, booking.sedation) for row in protocol.rows)
+    rows = _for_sedation(protocol.rows, booking.sedation)
     days = {row.id: row.anchor.day for row in rows if isinstance(row.anchor, WallClock)}
     for factor in factors:
         rows, told = _with_factor(rows, factor, days)
         findings += told
     if factors:
         findings += reference_findings(rows, protocol.id)
-    rows = tuple(_for_sedation(row, booking.sedation) for row in rows)
+    rows = _for_sedation(rows, booking.sedation)
     rows, told = _with_other_procedures(rows, booking, unit, fixed)
-    return replace(protocol, rows=rows), findings + told
+    suited = protocol if rows == protocol.rows else replace(protocol, rows=rows)
+    refused = [one for one in override_findings(suited) if one.severity is Severity.REFUSE]
+    return suited, [*findings, *told, *refused]
 
 
 def factors_at_work(booking: Booking, stated: Stated) -> list[Factor]:
@@ -184,10 +187,12 @@ def _nothing_to_change(factor: Factor, row: str) -> Finding:
     )
 
 
-def _for_sedation(row: Row, sedation: str | None) -> Row:
-    """The row as it stands for this kind of sedation; where it is unknown every rule holds."""
-    if sedation is None:
-        return row
+def _for_sedation(rows: tuple[Row, ...], sedation: str | None) -> tuple[Row, ...]:
+    """The rows as they stand for this kind of sedation; where it is unknown every rule holds."""
+    return rows if sedation is None else tuple(_with_sedation(row, sedation) for row in rows)
+
+
+def _with_sedation(row: Row, sedation: str) -> Row:
     other = next((one for one in row.instead if sedation in one.sedation), None)
     return replace(
         row,
@@ -238,10 +243,10 @@ def _stopped_for(row: Row, other: str, rule: VisitProcedure, fixed: Fixed) -> Ro
         return row
     anchor = Before(other, rule.fasting_minutes)
     try:
-        (name, minutes) = resolved(row, row.anchor, fixed) if row.anchor else ("chosen", 0)
+        (name, minutes) = resolved(row.id, row.anchor, fixed) if row.anchor else ("chosen", 0)
     except NoSuchMoment:  # told when the row itself is placed
         return row
     if name != ORIGIN:
         return replace(row, deadlines=(*row.deadlines, Deadline(anchor, rule.source)))
-    earlier = resolved(row, anchor, fixed)[1] < minutes
+    earlier = resolved(row.id, anchor, fixed)[1] < minutes
     return replace(row, anchor=anchor, source=rule.source) if earlier else row

@@ -14,8 +14,7 @@ _NO_AMOUNTS: dict[str, int] = {}  # shared, never written to
 _NO_DATES: dict[str, dt.date] = {}
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(NamedTuple):
     """Why a step is where it is: the rule, what states it, and whether loosening it by 5 minutes moves the step."""
 
     rule: str
@@ -32,8 +31,7 @@ class StartWindow:
     end_by: dt.datetime | None
 
 
-@dataclass(frozen=True, slots=True)
-class Leeway:
+class Leeway(NamedTuple):
     """The same in elapsed minutes from the step's start: how much earlier and later, and until when it must end."""
 
     earlier: int
@@ -47,7 +45,7 @@ class Step(NamedTuple):
 
     `amounts` are millilitres, minutes and counts by name; `diet` is the phase of a diet step, `check` what a
     check looks for; `instruction` and `dates` belong to an instruction of the unit. `past`: its time had
-    passed when the plan was made; `done`: the patient had begun it by then.
+    passed when the plan was made; `done`: the patient had begun it by then; `at_unit`: it is done there.
     """
 
     id: str
@@ -64,6 +62,7 @@ class Step(NamedTuple):
     dates: dict[str, dt.date] = _NO_DATES
     past: bool = False
     done: bool = False
+    at_unit: bool = False
 
     def shifted(self, by: dt.timedelta) -> Step:
         """The same step on another day; for days between which no clock changes."""
@@ -107,7 +106,10 @@ class Yardstick:
 
 @dataclass(frozen=True, slots=True)
 class Timetable:
-    """The steps of one booking, in order of time. Refused timetables have no steps."""
+    """The steps of one booking, in order of time. Refused timetables have no steps.
+
+    `steady`: something about the patient forbids to propose shorter pauses between glasses than planned.
+    """
 
     zone: str
     procedure: dt.datetime
@@ -116,6 +118,7 @@ class Timetable:
     steps: tuple[Step, ...]
     findings: tuple[Finding, ...]
     yardsticks: tuple[Yardstick, ...]
+    steady: bool = False
 
     @property
     def verdict(self) -> Verdict:
@@ -132,6 +135,19 @@ class Timetable:
             if step.id == step_id:
                 return step
         raise KeyError(step_id)
+
+    def shifted(self, by: dt.timedelta) -> Timetable:
+        """The same on another day; for days between which no clock changes."""
+        return Timetable(
+            self.zone,
+            self.procedure + by,
+            self.arrival + by,
+            self.leaving + by,
+            tuple([step.shifted(by) for step in self.steps]),
+            self.findings,
+            self.yardsticks,
+            self.steady,
+        )
 
     def with_findings(self, more: Iterable[Finding]) -> Timetable:
         """The same timetable with further findings."""
@@ -178,6 +194,8 @@ def _step_json(step: Step) -> dict[str, object]:
         document["dates"] = {name: day.isoformat() for name, day in step.dates.items()}
     if step.past:
         document["past"] = True
+    if step.at_unit:
+        document["at_unit"] = True
     return document
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from generator.clinic.protocol import Protocol
+from generator.clinic.rows import Row
 from generator.plan.moments import minutes_between
 from generator.plan.spoken import hours
 from generator.plan.timetable import Step, Yardstick
@@ -56,11 +57,18 @@ def yardsticks_for(
         procedure: the start, zone-aware; where the list gives no hour, the earliest.
         latest: the latest start then; a yardstick is met when it is met at both.
     """
-    row = None if protocol.partial else protocol.last_medicine_row
+    row = None if protocol.partial else protocol.last_medicine_row or _last_tablets(protocol)
     last = next((step for step in steps if row and step.id == row.id), None)
     if last is None:
         return tuple(Yardstick(yardstick.id, None, ()) for yardstick in YARDSTICKS)
     return tuple(_judged(yardstick, last, procedure, latest) for yardstick in YARDSTICKS)
+
+
+def _last_tablets(protocol: Protocol) -> Row | None:
+    """The last dose of a preparation that is tablets alone; beside an enema they are not its last."""
+    if any(row.kind == "enema" for row in protocol.rows):
+        return None
+    return next((row for row in reversed(protocol.rows) if row.kind == "tablets"), None)
 
 
 def _judged(yardstick: LastDose, last: Step, procedure: dt.datetime, latest: dt.datetime | None) -> Yardstick:

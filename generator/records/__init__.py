@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,10 +20,19 @@ from generator.errors import BadRecords
 from generator.page.plan import Identity
 from generator.records import trail
 from generator.records.drawn import DRAWS, drawn_call_number, drawn_code, drawn_token
-from generator.records.inputs import Damaged, Inputs, NoticeInputs, dumped, inputs_from, notice_from
+from generator.records.inputs import (
+    Damaged,
+    Inputs,
+    Publication,
+    dumped,
+    inputs_from,
+    notice_from,
+)
+from generator.records.record import PlanRecord
 from generator.records.tables import begin, bookings, decisions, metadata, plans, prepare
 from generator.records.trouble import bad, told
 
+__all__ = ["MADE", "NOT_CLEARED", "Decision", "PlanRecord", "Records"]
 NOT_CLEARED = "not-cleared"  # the kind of finding that a clearance answers
 MADE = "made"  # the state of a booking whose plan holds; the others are those of page.life.Life
 _WAIT = 30.0  # seconds for another command
@@ -38,40 +47,6 @@ class Decision:
     kind: str
     choice: str
     role: str
-
-
-@dataclass(frozen=True, slots=True)
-class PlanRecord:
-    """A booking's present version.
-
-    Attributes:
-        id: the booking's number in the records; it names nobody.
-        ref: the unit's reference, or "" once it was forgotten.
-        life: "made" while the plan holds, else what took its place, one of page.life.Life.
-        state: "opened", then "publishing" while the shelf is being written, and "published".
-        facts: None until it has been published once. content: digest of the files that are up, or about to be.
-        inputs: what the plan was made from; None before it was published, and when it was forgotten.
-        notice: what the page in its place is made from.
-        pending: the new appointment that waits for a nurse's release.
-    """
-
-    id: int
-    ref: str
-    identity: Identity
-    life: str
-    state: str
-    edition: int
-    start: str
-    facts: str | None
-    content: str | None
-    inputs: Inputs | None = None
-    notice: NoticeInputs | None = None
-    pending: Inputs | None = None
-
-    @property
-    def was_given(self) -> bool:
-        """Whether somebody may have the link: a first version was published whole, or there is a later one."""
-        return self.state == "published" or self.edition > 1 or self.identity.version > 1
 
 
 class Records:
@@ -99,6 +74,8 @@ class Records:
             with self._engine.begin() as connection:
                 for table in metadata.sorted_tables:
                     connection.execute(sa.select(table).limit(0))
+                    for index in table.indexes:  # a file made before there was one
+                        index.create(connection, checkfirst=True)
 
     def close(self) -> None:
         """Lets go of the file."""
@@ -112,20 +89,21 @@ class Records:
 
     def find(self, ref: str) -> PlanRecord | None:
         """The booking's present version, or None when it has no link yet."""
-        found = self._present(bookings.c.ref == ref)
+        found = self.present(bookings.c.ref == ref)
         return found[0] if found else None
 
     def every(self) -> list[PlanRecord]:
         """Each booking's present version, those forgotten too, in the order in which they came."""
-        return self._present(sa.true())
+        return self.present(sa.true())
 
     def again(self, record: PlanRecord) -> PlanRecord:
         """The same booking as it stands now."""
-        return self._present(bookings.c.id == record.id)[0]
+        return self.present(bookings.c.id == record.id)[0]
 
-    def _present(self, which: sa.ColumnElement[bool]) -> list[PlanRecord]:
-        present = sa.and_(plans.c.booking == bookings.c.id, plans.c.version == bookings.c.version)
-        query = sa.select(bookings, plans).join(plans, present).where(which).order_by(bookings.c.id)
+    def present(self, which: sa.ColumnElement[bool], limit: int | None = None) -> list[PlanRecord]:
+        """The present version of the bookings for which this holds; for the modules of this package."""
+        same = sa.and_(plans.c.booking == bookings.c.id, plans.c.version == bookings.c.version)
+        query = sa.select(bookings, plans).join(plans, same).where(which).order_by(bookings.c.id).limit(limit)
         with self.change() as connection:
             return [_record_from(row) for row in connection.execute(query).mappings()]
 
@@ -168,41 +146,21 @@ class Records:
                 connection.execute(sa.update(plans).where(*present(record)).values(made=stamp(now)))
         return self.find(record.ref) or record
 
-    def publishing(
-        self,
-        record: PlanRecord,
-        *,
-        facts: str,
-        content: str,
-        protocol_digest: str,
-        inputs: Inputs,
-        now: dt.datetime,
-    ) -> bool:
-        """Writes what is about to be put on the shelf; False, and nothing written, if it was changed meanwhile."""
-        new_content = record.content != content
-        new = dict(
-            facts=facts,
-            content=content,
-            edition=record.edition + (record.was_given and new_content),
-            protocol_digest=protocol_digest,
-            inputs=dumped(inputs),
-            # The same bytes again: no crash may make it forgotten that somebody has this plan.
-            state="publishing" if new_content else record.state,
-        )
-        with self.change() as connection:
-            if not is_as_seen(connection, record):
-                return False
-            connection.execute(sa.update(plans).where(*present(record)).values(new))
-            if new_content:
-                trail.add(connection, now, record.id, record.identity.version, "plan")
-        return True
+    def publishing(self, many: Iterable[tuple[PlanRecord, Publication]], now: dt.datetime) -> list[bool]:
+        """Writes what is about to be put on the shelf, in one change.
 
-    def published(self, record: PlanRecord, content: str) -> None:
-        """Writes that the shelf holds these files of this version."""
+        Returns:
+            For each whether it was written; not where another command changed the booking meanwhile.
+        """
         with self.change() as connection:
-            connection.execute(
-                sa.update(plans).where(*present(record), plans.c.content == content).values(state="published")
-            )
+            return [_publishing(connection, record, what, now) for record, what in many]
+
+    def published(self, many: Iterable[tuple[PlanRecord, str]]) -> None:
+        """Writes, in one change, that the shelf holds these files, by their digest, of these versions."""
+        with self.change() as connection:
+            for record, content in many:
+                same = plans.c.content == content
+                connection.execute(sa.update(plans).where(*present(record), same).values(state="published"))
 
     def decide(self, decision: Decision, now: dt.datetime) -> None:
         """Records what a person decided; a later decision on the same finding takes its place."""
@@ -228,6 +186,25 @@ class Records:
         return None if row is None else Clearance(row.role, dt.datetime.fromisoformat(row.at).date())
 
 
+def _publishing(connection: sa.Connection, record: PlanRecord, what: Publication, now: dt.datetime) -> bool:
+    if not is_as_seen(connection, record):
+        return False
+    new_content = record.content != what.content
+    new = dict(
+        facts=what.facts,
+        content=what.content,
+        edition=record.edition + (record.was_given and new_content),
+        protocol_digest=what.protocol_digest,
+        inputs=dumped(what.inputs),
+        # The same bytes again: no crash may make it forgotten that somebody has this plan.
+        state="publishing" if new_content else record.state,
+    )
+    connection.execute(sa.update(plans).where(*present(record)).values(new))
+    if new_content:
+        trail.add(connection, now, record.id, record.identity.version, "plan")
+    return True
+
+
 def present(record: PlanRecord) -> tuple[sa.ColumnElement[bool], ...]:
     """The row of a record's version."""
     return plans.c.booking == record.id, plans.c.version == record.identity.version
@@ -235,6 +212,7 @@ def present(record: PlanRecord) -> tuple[sa.ColumnElement[bool], ...]:
 
 def is_as_seen(connection: sa.Connection, record: PlanRecord) -> bool:
     """Whether nobody changed the booking since the record was read: the comparison of every compare-and-set."""
+    kept = None if record.inputs is None else dumped(record.inputs)
     query = (
         sa.select(plans.c.version)
         .join(bookings, sa.and_(bookings.c.id == plans.c.booking, bookings.c.version == plans.c.version))
@@ -244,6 +222,8 @@ def is_as_seen(connection: sa.Connection, record: PlanRecord) -> bool:
             plans.c.edition == record.edition,
             plans.c.content.is_not_distinct_from(record.content),
             plans.c.made == stamp(record.identity.made),
+            # What waits at the desk may be prepared anew within the same second.
+            *(() if record.state != "opened" else (plans.c.inputs.is_not_distinct_from(kept),)),
         )
     )
     return connection.execute(query).first() is not None
@@ -254,10 +234,6 @@ def _record_from(row: sa.RowMapping) -> PlanRecord:
     try:
         made = dt.datetime.fromisoformat(row[plan.made])
         dt.datetime.fromisoformat(row[booking.start])
-        inputs, pending = (
-            None if row[column] is None else inputs_from(row[column])
-            for column in (plan.inputs, booking.pending)
-        )
         notice = None if row[plan.notice] is None else notice_from(row[plan.notice])
     except Damaged:
         raise bad() from None
@@ -272,10 +248,18 @@ def _record_from(row: sa.RowMapping) -> PlanRecord:
         start=row[booking.start],
         facts=row[plan.facts],
         content=row[plan.content],
-        inputs=inputs,
+        inputs=read_inputs(row[plan.inputs]),
         notice=notice,
-        pending=pending,
+        pending=read_inputs(row[booking.pending]),
     )
+
+
+def read_inputs(text: str | None) -> Inputs | None:
+    """The inputs as they were written; None where none were, or they were forgotten."""
+    try:
+        return None if text is None else inputs_from(text)
+    except Damaged:
+        raise bad() from None
 
 
 def stamp(moment: dt.datetime) -> str:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import sqlalchemy as sa
 
-from generator.records import Records, stamp, trail
+from generator.records import PlanRecord, Records, stamp, trail
 from generator.records.tables import bookings, calls, tries
 
 # What may come of a try. The first two close the call: the patient, or who speaks for them, has been told.
 CLOSING = ("told-patient", "told-companion")
-OUTCOMES = (*CLOSING, "no-answer", "message-left", "wrong-number", "asked-to-call-back")
+OUTCOMES = (*CLOSING, "no-answer", "message-left", "wrong-number", "asked-to-call-back", "interpreter-needed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,8 @@ def waiting(records: Records) -> list[Call]:
     )
     with records.change() as connection:
         found = connection.execute(query).mappings().all()
-        made = connection.execute(sa.select(tries).order_by(tries.c.id)).mappings().all()
+        ours = tries.c.call.in_(sa.select(calls.c.id).where(calls.c.open))
+        made = connection.execute(sa.select(tries).where(ours).order_by(tries.c.id)).mappings().all()
     return [
         Call(
             row["id"],
@@ -78,6 +79,18 @@ def waiting(records: Records) -> list[Call]:
         )
         for row in found
     ]
+
+
+def waiting_for(records: Records, record: PlanRecord) -> Call | None:
+    """The call that is still to be made about a booking."""
+    return next((one for one in waiting(records) if one.ref == record.ref), None)
+
+
+def waiting_count(records: Records) -> int:
+    """How many calls are still to be made."""
+    with records.change() as connection:
+        query = sa.select(sa.func.count()).select_from(calls).where(calls.c.open)
+        return int(connection.execute(query).scalar() or 0)
 
 
 def tried(records: Records, ref: str, outcome: str, role: str, now: dt.datetime) -> bool:

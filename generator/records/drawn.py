@@ -25,3 +25,9 @@ def drawn_code() -> str:
         code = secrets.randbelow(889) + 111
         if code % 5:
             return str(code)
+
+
+def drawn_password() -> str:
+    """Sixteen characters without look-alikes, in fours: 78 bits, to be typed from a screen."""
+    letters = "".join(secrets.choice(TOKEN_ALPHABET) for _ in range(16))
+    return "-".join(letters[at : at + 4] for at in range(0, 16, 4))

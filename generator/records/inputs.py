@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from cattrs.cols import (
     is_namedtuple,
@@ -30,6 +31,7 @@ class Inputs:
         settled: kinds of finding that a person decided about for this version.
         replaces: the plan given before, as its page names it and its calendar entries are taken back.
         given: the timetable as it was given, without its reasons: files of the unit may change under it.
+        at_desk: whether a person changed the booking after its list was read, so that the list does not tell all.
     """
 
     booking: Booking
@@ -37,11 +39,22 @@ class Inputs:
     settled: tuple[str, ...] = ()
     replaces: Replaced | None = None
     given: Timetable | None = None
+    at_desk: bool = False
 
     def with_given(self, timetable: Timetable) -> Inputs:
         """The same with the timetable that was made from it."""
         steps = tuple(step._replace(because=(), leeway=None) for step in timetable.steps)
         return replace(self, given=replace(timetable, steps=steps, findings=(), yardsticks=()))
+
+
+@dataclass(frozen=True, slots=True)
+class Publication:
+    """What is about to be put on the shelf for a version: digests, and what it was made from."""
+
+    facts: str
+    content: str
+    protocol_digest: str
+    inputs: Inputs
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +91,7 @@ def dumped(inputs: Inputs | NoticeInputs) -> str:
     return _JSON.dumps(inputs, sort_keys=True, ensure_ascii=False)
 
 
+@lru_cache(maxsize=512)  # a day's list is asked for again and again; nobody writes to what is read
 def inputs_from(text: str) -> Inputs:
     """The inputs of a plan. Raises one of Damaged if the text is none."""
     return _JSON.loads(text, Inputs)

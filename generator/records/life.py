@@ -8,22 +8,37 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 
 from generator.errors import BadRecords
-from generator.records import MADE, PlanRecord, Records, is_as_seen, present, stamp, trail
-from generator.records.calls import Telling
+from generator.records import MADE, PlanRecord, Records, is_as_seen, present, read_inputs, stamp, trail
+from generator.records.calls import CLOSING, Telling
 from generator.records.calls import add as add_call
 from generator.records.drawn import DRAWS, drawn_code
-from generator.records.inputs import Inputs, NoticeInputs, dumped
+from generator.records.inputs import Inputs, NoticeInputs, Publication, dumped
 from generator.records.tables import bookings, calls, decisions, plans, tries
+from generator.records.tables import trail as trail_table
 
 
 @dataclass(frozen=True, slots=True)
-class Publication:
-    """What is about to be put on the shelf for a version: digests, and what it was made from."""
+class Given:
+    """One version that was given: its plan code, and what it was made from."""
 
-    facts: str
-    content: str
-    protocol_digest: str
-    inputs: Inputs
+    code: str
+    inputs: Inputs | None
+
+
+def since_told(records: Records, record: PlanRecord) -> list[Given]:
+    """The versions since somebody last reached the patient by phone, that one first and the present one last.
+
+    Where nobody has phoned yet, since the first: the patient was given it.
+    """
+    table = trail_table.c
+    was_told = sa.and_(table.booking == record.id, table.action.in_([f"call:{one}" for one in CLOSING]))
+    with records.change() as connection:
+        told = connection.execute(sa.select(sa.func.max(table.version)).where(was_told)).scalar() or 1
+        query = sa.select(plans.c.code, plans.c.inputs).where(
+            plans.c.booking == record.id, plans.c.version >= told
+        )
+        found = connection.execute(query.order_by(plans.c.version)).all()
+    return [Given(row.code, read_inputs(row.inputs)) for row in found]
 
 
 def free_code(records: Records, record: PlanRecord) -> str:
@@ -48,7 +63,7 @@ def advanced(
     made: dt.datetime,
     what: Publication,
     role: str,
-    call: Telling | None = None,
+    call: Telling,
 ) -> bool:
     """Writes the booking's next version, about to be put up; False, and nothing, if it was changed meanwhile."""
     version = record.identity.version + 1
@@ -72,9 +87,22 @@ def advanced(
         )
         changed = dict(version=version, state=MADE, start=start, pending=None)
         connection.execute(sa.update(bookings).where(bookings.c.id == record.id).values(changed))
-        trail.add(connection, made, record.id, version, "moved", role)
-        if call is not None:
-            add_call(connection, record.id, call, made)
+        trail.add(connection, made, record.id, version, call.why, role)
+        add_call(connection, record.id, call, made)
+    return True
+
+
+def restated(
+    records: Records, record: PlanRecord, what: Publication, now: dt.datetime, role: str, action: str
+) -> bool:
+    """Writes that a version is made from other inputs; False, and nothing, if it was changed meanwhile."""
+    with records.change() as connection:
+        if not is_as_seen(connection, record):
+            return False
+        new = dict(content=what.content, edition=record.edition + 1, inputs=dumped(what.inputs))
+        new |= dict(protocol_digest=what.protocol_digest, state="publishing")
+        connection.execute(sa.update(plans).where(*present(record)).values(new))
+        trail.add(connection, now, record.id, record.identity.version, action, role)
     return True
 
 
@@ -84,6 +112,7 @@ def replaced(
     notice: NoticeInputs,
     content: str,
     role: str,
+    at: dt.datetime,
     pending: Inputs | None = None,
     call: Telling | None = None,
 ) -> bool:
@@ -99,9 +128,9 @@ def replaced(
             .where(bookings.c.id == record.id)
             .values(state=notice.what.value, pending=waiting)
         )
-        trail.add(connection, notice.made, record.id, record.identity.version, notice.what.value, role)
+        trail.add(connection, at, record.id, record.identity.version, notice.what.value, role)
         if call is not None:
-            add_call(connection, record.id, call, notice.made)
+            add_call(connection, record.id, call, at)
     return True
 
 

@@ -19,6 +19,8 @@ bookings = sa.Table(
     sa.Column("start", sa.Text, nullable=False),
     sa.Column("pending", sa.Text),
 )
+sa.Index("bookings_start", bookings.c.start)
+sa.Index("bookings_state", bookings.c.state)
 plans = sa.Table(
     "plans",
     metadata,
@@ -35,6 +37,7 @@ plans = sa.Table(
     sa.Column("state", sa.Text, nullable=False),
     sa.UniqueConstraint("booking", "code"),
 )
+sa.Index("plans_state", plans.c.state)
 decisions = sa.Table(
     "decisions",
     metadata,
@@ -64,6 +67,14 @@ tries = sa.Table(
     sa.Column("outcome", sa.Text, nullable=False),
     sa.Column("role", sa.Text, nullable=False),
     sa.Column("at", sa.Text, nullable=False),
+)
+accounts = sa.Table(
+    "accounts",
+    metadata,
+    sa.Column("name", sa.Text, primary_key=True),
+    sa.Column("role", sa.Text, nullable=False),
+    sa.Column("password", sa.Text, nullable=False),  # scrypt, salted
+    sa.Column("changed", sa.Text, nullable=False),
 )
 trail = sa.Table(
     "trail",

@@ -139,6 +139,29 @@ def date_time_text(speaker: Speaker, moment: dt.datetime) -> str:
     return speaker.plain(DATE_TIME, date=date_text(speaker, moment.date()), time=f"{moment:%H:%M}")
 
 
+def patterns(speaker: Speaker) -> dict[str, str | list[str]]:
+    """How this language writes days and times, for the phone to fill in; Monday and January stand first.
+
+    `when_text`, `date_text` and `date_time_text` with {day}, {weekday}, {day_month}, {date} and {time} left open;
+    `months` are days of the month with {day} left open. Values keep their isolates.
+    """
+    time = "00:00"  # stands in for a time, whose direction goes by its letters
+    locale = speaker.wording.locale
+    return {
+        "onDay": [speaker.plain(message) for message in ON_DAY],
+        "inNight": [speaker.plain(message) for message in IN_NIGHT],
+        "weekdays": [weekday_text(speaker, weekday) for weekday in range(7)],
+        # The 22nd: no month's own number could be taken for it.
+        "months": [
+            format_skeleton("MMMMd", dt.date(2026, month, 22), locale=locale).replace("22", "{day}")
+            for month in range(1, 13)
+        ],
+        "when": speaker.plain(WHEN, day="{day}", time=time).replace(time, "{time}"),
+        "date": speaker.plain(DATE, weekday="{weekday}", day_month="{day_month}"),
+        "dateTime": speaker.plain(DATE_TIME, date="{date}", time=time).replace(time, "{time}"),
+    }
+
+
 def weekday_text(speaker: Speaker, weekday: int) -> str:
     """The weekday's name standing by itself; Monday is 0."""
     names = get_day_names("wide", context="stand-alone", locale=speaker.wording.locale)

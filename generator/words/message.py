@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+SOURCE_TAG = "en"  # the language in which messages are written
 ID = re.compile(r"[ABC](\.[a-z0-9]+(-[a-z0-9]+)*){2,}")
 PLACEHOLDER = re.compile(r"\{([a-z_0-9]+)\}")
 
@@ -36,11 +37,17 @@ PLACEHOLDERS = {
     "total": ("a larger amount of liquid with its unit", "1000 mL"),
     "n": ("a number", "4"),
     "of": ("the number in all", "4"),
+    "rest": ("the number that is left", "9,995"),
     "hours": ("a number of hours", "2"),
     "minutes": ("a number of minutes", "15"),
+    "most": ("a larger number of minutes", "30"),
+    "temperature": ("a body temperature", "38 °C"),
+    "month": ("a month and its year", "December 2025"),
     "days": ("a number of days", "14"),
     "product": ("the name on the medicine's box, not translated", "PEG-Ascorbate Demo 2 L"),
     "code": ("the plan code, three digits", "417"),
+    "language": ("the name of a language", "Spanish"),
+    "email": ("an e-mail address", "nurses@unit.example"),
     "medicine": ("the name of a kind of medicine, one of the B.class messages", "blood thinner"),
 }
 # Numbers, times and phone numbers keep their own order inside right-to-left text.
@@ -52,18 +59,24 @@ LEFT_TO_RIGHT = frozenset(
         "until",
         "arrival",
         "phone",
+        "email",
         "emergency",
         "volume",
         "total",
         "n",
         "of",
+        "rest",
         "hours",
         "minutes",
+        "most",
+        "temperature",
         "days",
         "code",
     }
 )
 
+# A number to ring, and an amount with its unit, stay on one line: half of one is another one.
+UNBROKEN = frozenset({"phone", "emergency", "volume", "total"})
 
 # Proper names come in whatever script the unit writes; their own first letter decides their direction.
 NAMES = frozenset({"unit", "place", "product"})
@@ -103,9 +116,19 @@ class Message:
         return (self.english,) if self.other is None else (self.english, self.other)
 
     @property
+    def is_of_unit(self) -> bool:
+        """Whether it is a sentence of the unit's own, translated in the unit's folder."""
+        return self.id.split(".")[1] == "unit"
+
+    @property
     def risk(self) -> str:
         """The class: A, B or C."""
         return self.id[0]
+
+
+def is_only_searched(message_id: str) -> bool:
+    """Whether the words are never shown: other names of a food, which each language has as many of as it has."""
+    return message_id.startswith("B.find.") or message_id == "B.look.small"
 
 
 def placeholders_in(text: str) -> set[str]:

@@ -10,7 +10,7 @@ import re
 
 from markupsafe import Markup, escape
 
-from generator.words.message import LEFT_TO_RIGHT, NAMES, PLACEHOLDER, Message
+from generator.words.message import LEFT_TO_RIGHT, NAMES, PLACEHOLDER, UNBROKEN, Message
 from generator.words.wording import Wording
 
 _BOLD = re.compile(r"\*\*(.+?)\*\*")
@@ -38,6 +38,11 @@ class Speaker:
         self.said: set[str] = set()
         self.missing: set[str] = set()
 
+    @property
+    def says_unreviewed(self) -> bool:
+        """Whether it has said a message in words that not everybody who has to has looked at."""
+        return not all(map(self.wording.is_reviewed, self.shown.values()))
+
     def t(self, message_id: str, english: str, note: str, **values: object) -> Markup:
         """A message written where it is shown: id, English, note for the translator, values."""
         return self.markup(Message(message_id, english, note), **values)
@@ -49,7 +54,9 @@ class Speaker:
         for found in PLACEHOLDER.finditer(text):
             value = values[found[1]]
             direction = self._direction(found[1], str(value))
-            parts += [escape(text[at : found.start()]), _isolate(direction, value)]
+            if found[1] in UNBROKEN:
+                value = str(value).replace(" ", "\u00a0")
+            parts += [escape(text[at : found.start()]), self._boxed(direction, value)]
             at = found.end()
         html = Markup("").join([*parts, escape(text[at:])])
         return Markup(_BOLD.sub(r"<strong>\1</strong>", str(html)))
@@ -59,7 +66,7 @@ class Speaker:
 
         def value(found: re.Match[str]) -> str:
             text = str(values[found[1]])
-            return f"{_MARKS[self._direction(found[1], text)]}{text}{_PDI}"
+            return self._kept(self._direction(found[1], text), text)
 
         return PLACEHOLDER.sub(value, self._form(message, values)).replace("**", "")
 
@@ -70,10 +77,24 @@ class Speaker:
             self.said.update(f"{message.id}={form}" for form in forms)
         return forms[0] if message.other is None else list(forms)
 
-    @staticmethod
-    def isolated(text: str) -> str:
+    def isolated(self, text: str) -> str:
         """A text that keeps its own left-to-right order."""
-        return f"{_MARKS['ltr']}{text}{_PDI}"
+        return self._kept("ltr", text)
+
+    def _kept(self, direction: str, text: str) -> str:
+        """The text with marks around it; none where all of it runs left to right anyway, for they are letters too."""
+        if direction == self.wording.direction == "ltr":
+            return text
+        return f"{_MARKS[direction]}{text}{_PDI}"
+
+    def _boxed(self, direction: str, value: object) -> Markup:
+        """The value isolated. The root of each page says that none of it is to be translated.
+
+        Where all of it runs left to right anyway, the element's own rule finds so by its first letter.
+        """
+        if direction == self.wording.direction == "ltr":
+            return Markup("<bdi>{}</bdi>").format(value)
+        return Markup('<bdi dir="{}">{}</bdi>').format(direction, value)
 
     def _direction(self, name: str, value: str) -> str:
         """Numbers run left to right, names as their own letters do, words of this language as it does.
@@ -107,9 +128,3 @@ class Speaker:
             )
             self.said.add(f"{message.id}={filled.translate(_ISOLATES)}")
         return text
-
-
-def _isolate(direction: str, value: object) -> Markup:
-    if direction == "ltr":
-        return Markup('<bdi dir="ltr" translate="no">{}</bdi>').format(value)
-    return Markup('<bdi dir="{}">{}</bdi>').format(direction, value)

@@ -1,86 +1,71 @@
 // @ts-check
-// What the person ticked and counted. It stays on this phone, under the plan's mark, and is no judgement:
-// what is not ticked is unknown, not missed.
+// What the person ticked and counted. It stays on this phone and is no judgement: what is not ticked is unknown,
+// not missed. All times are epoch minutes, so that neither midnight nor a clock change touches them.
 /** @type {DaybeforeScripts} */
 var daybefore = window.daybefore || {};
 
 (function () {
   'use strict';
 
-  /**
-   * @typedef {{done: Record<string, boolean>, glasses: Record<string, number>}} Entries
-   */
+  const memory = daybefore.memory;
 
-  /** @param {string} mark */
-  function nameOf(mark) {
-    return 'daybefore:' + mark + ':diary';
+  /** @returns {Record<string, Record<string, any>>} */
+  function read() {
+    return Object.assign({ done: {}, glasses: {}, pauses: {}, began: {} }, memory.get('diary'));
   }
 
-  /**
-   * The diary of one plan. Where the browser keeps nothing, it lasts as long as the page is open.
-   * @param {string} mark
-   */
-  function open(mark) {
-    const name = nameOf(mark);
-    /** @type {Entries} */
-    let entries = { done: {}, glasses: {} };
+  /** @param {string} part @param {string} key @param {any} value */
+  function keep(part, key, value) {
+    const entries = read();
+    entries[part][key] = value;
+    memory.set('diary', entries);
+  }
 
-    // Read before each use: the same plan may be open twice, in a tab and under its icon, or in two languages.
-    function read() {
-      try {
-        const kept = JSON.parse(localStorage.getItem(name) || 'null');
-        if (kept && kept.done && kept.glasses) entries = kept;
-      } catch (_) {
-        // Private windows throw, and a damaged entry is no reason to stop: go on with what is in hand.
-      }
-      return entries;
-    }
-
-    function keep() {
-      try {
-        localStorage.setItem(name, JSON.stringify(entries));
-      } catch (_) {
-        // Nothing can be kept here; the page goes on without.
-      }
-    }
-
+  /** What was counted of a step. @param {string} key @returns {Counted} */
+  function counted(key) {
+    const entries = read();
     return {
-      /** @param {string} key */
-      isDone: function (key) {
-        return read().done[key] === true;
-      },
-      /** @param {string} key @param {boolean} done */
-      setDone: function (key, done) {
-        read();
-        if (done) entries.done[key] = true;
-        else delete entries.done[key];
-        keep();
-      },
-      /** @param {string} key */
-      glasses: function (key) {
-        return read().glasses[key] || 0;
-      },
-      /** @param {string} key @param {number} count */
-      setGlasses: function (key, count) {
-        read().glasses[key] = count;
-        keep();
-      },
+      times: entries.glasses[key] || [],
+      pauses: entries.pauses[key] || [],
+      began: entries.began[key] || 0,
+      done: isDone(key),
+      eased: Object.keys(entries.pauses).length > 0,
     };
   }
 
-  /**
-   * Forgets what was ticked in a plan.
-   * @param {string} mark
-   * @returns {boolean} whether nothing of it is left
-   */
-  function forget(mark) {
-    try {
-      localStorage.removeItem(nameOf(mark));
-      return localStorage.getItem(nameOf(mark)) === null;
-    } catch (_) {
-      return true; // where the browser keeps nothing, nothing was kept
-    }
+  /** @param {string} key */
+  function isDone(key) {
+    return !!read().done[key];
   }
 
-  daybefore.diary = { open: open, forget: forget };
+  /** @param {string} key @param {boolean} done */
+  function setDone(key, done) {
+    keep('done', key, done);
+  }
+
+  /** One more glass. @param {string} key @param {number} now 0: when is not known */
+  function drank(key, now) {
+    keep('glasses', key, counted(key).times.concat(now));
+  }
+
+  /** Takes back the last glass, and no other. @param {string} key */
+  function undo(key) {
+    keep('glasses', key, counted(key).times.slice(0, -1));
+  }
+
+  /** Begins a pause, or ends the one that goes on. @param {string} key @param {number} now */
+  function pause(key, now) {
+    const pauses = counted(key).pauses;
+    const last = pauses[pauses.length - 1];
+    if (last && !last[1]) last[1] = now;
+    else pauses.push([now, 0]);
+    keep('pauses', key, pauses);
+  }
+
+  /** @param {string} key @param {number} when -1: not yet */
+  function setBegan(key, when) {
+    keep('began', key, when);
+  }
+
+  daybefore.diary = { isDone, setDone, counted, drank, undo, pause, setBegan };
 })();

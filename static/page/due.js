@@ -7,16 +7,13 @@ var daybefore = window.daybefore || {};
   'use strict';
 
   /**
-   * The last entry of an ascending list whose first number is not after the moment, or null.
-   * @template {number[]} T
-   * @param {T[]} entries
+   * The last entry of an ascending list whose first number is not after the moment.
+   * @param {number[][]} entries
    * @param {number} now
-   * @returns {T | null}
+   * @returns {number[] | undefined}
    */
   function last(entries, now) {
-    let found = null;
-    for (const entry of entries) if (entry[0] <= now) found = entry;
-    return found;
+    return entries.filter((entry) => entry[0] <= now).pop();
   }
 
   /**
@@ -25,15 +22,10 @@ var daybefore = window.daybefore || {};
    * @param {number} now epoch minutes
    */
   function at(plan, now) {
-    const cue = last(plan.cues, now);
-    const step = cue ? cue[1] : -1;
-    let next = -1;
-    for (let index = plan.steps.length - 1; index >= 0; index--) {
-      // What is only to be left alone is in the list, and never the thing that comes next.
-      const comes = plan.steps[index].start > now && plan.steps[index].kind !== 'medicine';
-      if (index !== step && comes) next = index;
-    }
-    return { step: step, next: next, over: step === -1 && next === -1 };
+    const step = (last(plan.cues, now) || [0, -1])[1];
+    // What is only to be left alone is in the list, and never the thing that comes next.
+    const next = plan.steps.findIndex((one, index) => index !== step && one.start > now && one.kind !== 'medicine');
+    return { step, next };
   }
 
   /**
@@ -42,11 +34,21 @@ var daybefore = window.daybefore || {};
    * @param {number} now epoch minutes
    */
   function line(plan, now) {
-    let first = -1;
-    for (const call of plan.calls) {
-      if (call[0] <= now && now < call[1] && (first === -1 || call[2] < first)) first = call[2];
-    }
-    return first;
+    return least(plan.calls.filter((call) => call[0] <= now && now < call[1]), 2);
+  }
+
+  /** The least figure at a place of some stretches; -1: there are none. @param {number[][]} calls @param {number} place */
+  function least(calls, place) {
+    return calls.length ? Math.min(...calls.map((call) => call[place])) : -1;
+  }
+
+  /**
+   * The minute at which the next line opens, or -1.
+   * @param {{calls: number[][]}} plan
+   * @param {number} now epoch minutes
+   */
+  function opens(plan, now) {
+    return least(plan.calls.filter((call) => call[0] > now), 0);
   }
 
   /**
@@ -58,8 +60,8 @@ var daybefore = window.daybefore || {};
    */
   function doubted(plan, now, offset) {
     const unit = last(plan.offsets, now);
-    return now < plan.made - 24 * 60 || (unit !== null && unit[1] !== offset);
+    return now < plan.made - 1440 || (unit || [0, offset])[1] !== offset;
   }
 
-  daybefore.due = { at: at, line: line, doubted: doubted };
+  daybefore.due = { at, line, opens, doubted };
 })();

@@ -1,15 +1,28 @@
-"""One Chromium for all browser tests, and a fresh profile for each test."""
+"""One Chromium with a fresh profile for each browser test; one WebKit and one Firefox for those that run in all.
+
+A test that takes `phone` runs in every engine: `pytest tests/browser -k webkit` runs one.
+"""
 
 from __future__ import annotations
 
-import os
-import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-WAIT = 10_000  # milliseconds; longest wait for anything, so that a hung page names the line it hung at
+from tests.browser import phones
+from tests.browser.chromium import chromium
+from tests.browser.firefox import firefox
+from tests.browser.phones import Phone, Window, program
+from tests.browser.served import PlansServer, free_port
+from tests.browser.site import Site
+from tests.browser.webkit import webkit
+from tests.lives import Office
+from tests.plans import Built, built
+
+WAIT = phones.WAIT * 1000  # milliseconds
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -24,16 +37,11 @@ FLAGS = [
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """Chromium: the one named in DAYBEFORE_CHROMIUM, else the one on the path."""
-    program = os.environ.get("DAYBEFORE_CHROMIUM") or shutil.which("chromium")
-    if program is None:
-        missing = "No chromium on the path; install it, or name one in DAYBEFORE_CHROMIUM."
-        if os.environ.get("CI"):
-            pytest.fail(missing)
-        pytest.skip(missing)
+    path = program("DAYBEFORE_CHROMIUM", "chromium", "chromium-browser", "google-chrome")
     with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=program, args=FLAGS)
-        yield chromium
-        chromium.close()
+        running = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield running
+        running.close()
 
 
 @pytest.fixture
@@ -46,6 +54,77 @@ def context(browser: Browser) -> Iterator[BrowserContext]:
 
 
 @pytest.fixture
+def pocket(browser: Browser) -> Iterator[BrowserContext]:
+    """A small phone in the unit's zone, with nothing in it."""
+    context = browser.new_context(viewport={"width": 360, "height": 740}, timezone_id="Europe/London")
+    context.set_default_timeout(WAIT)
+    yield context
+    context.close()
+
+
+@pytest.fixture(scope="session")
+def given(tmp_path_factory: pytest.TempPathFactory) -> tuple[Built, int]:
+    """The demonstration's plans as given, and the port that their links name: made once; a test that changes copies."""
+    port = free_port()
+    return built(tmp_path_factory.mktemp("given"), base_url=f"http://localhost:{port}/"), port
+
+
+@pytest.fixture
 def page(context: BrowserContext) -> Page:
     """A window of the fresh profile."""
     return context.new_page()
+
+
+Engine = Callable[[Window], AbstractContextManager[Phone]]
+
+
+@pytest.fixture(params=["chromium", "webkit", "firefox"])
+def engine(request: pytest.FixtureRequest) -> Engine:
+    """Opens a window of an engine, set up as the test wants it: a browser of its own, seconds to start."""
+    if request.param == "chromium":
+        browser: Browser = request.getfixturevalue("browser")
+        return lambda window: chromium(browser, window)
+    return {"webkit": webkit, "firefox": firefox}[request.param]
+
+
+@pytest.fixture(scope="session")
+def lasting() -> Iterator[Callable[[Engine], Phone]]:
+    """The ordinary window of an engine, opened once: each test has a plan of its own, so none sees another's."""
+    opened: dict[Engine, Phone] = {}
+    with ExitStack() as open_windows:
+
+        def phone_of(engine: Engine) -> Phone:
+            if engine not in opened:
+                opened[engine] = open_windows.enter_context(engine(Window()))
+            return opened[engine]
+
+        yield phone_of
+
+
+@pytest.fixture
+def phone(engine: Engine, lasting: Callable[[Engine], Phone]) -> Iterator[Phone]:
+    """A browser with nothing in it of the test's plans."""
+    if engine in (webkit, firefox):
+        yield lasting(engine)
+    else:
+        with engine(Window()) as fresh:
+            yield fresh
+
+
+@pytest.fixture(scope="session")
+def office() -> Office:
+    """The demonstration's unit."""
+    return Office()
+
+
+@pytest.fixture
+def site(office: Office, tmp_path: Path) -> Site:
+    """Plans of two bookings, not served yet."""
+    return Site(office, tmp_path)
+
+
+@pytest.fixture
+def server(site: Site) -> Iterator[PlansServer]:
+    """The site is served until the test kills it."""
+    with site.serving() as running:
+        yield running

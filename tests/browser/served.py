@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import contextlib
+import gzip
+import os
+import re
+import signal
 import socket
 import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import TracebackType
+from typing import Any
 
-STARTED_WITHIN = 15.0  # seconds
+STARTED_WITHIN = 60.0  # seconds; a busy machine takes its time
 TYPES = {
     ".html": "text/html; charset=utf-8",
     ".css": "text/css",
@@ -22,6 +27,20 @@ TYPES = {
     ".svg": "image/svg+xml",
     ".png": "image/png",
 }
+
+# `serve`, with answers that say nothing of the time of day (RFC 9111, 5.1): most pages here have a clock of their own.
+PROGRAM = """
+import sys
+from pathlib import Path
+import generator.console.listening as listening
+made = listening.plans_app
+def aged(public):
+    app = made(public)
+    app.after_request(lambda answer: answer.headers.set("Age", "1") or answer)
+    return app
+listening.plans_app = aged
+listening.serve_plans(Path(sys.argv[1]), "127.0.0.1", int(sys.argv[2]))
+"""
 
 Answer = Callable[[str], bytes]
 
@@ -33,6 +52,24 @@ def free_port() -> int:
         return port
 
 
+@contextlib.contextmanager
+def group_of(command: list[str], **more: Any) -> Iterator[subprocess.Popen[bytes]]:
+    """A running program; at the end it is killed together with every process it started.
+
+    Args:
+        command: the program and its arguments.
+        more: for `Popen`; what is not said of its output goes nowhere.
+    """
+    silent: dict[str, Any] = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    process = subprocess.Popen(command, start_new_session=True, **(silent | more))
+    try:
+        yield process
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
+
+
 class PlansServer:
     """`serve` for DATA/public in its own process; killing it cuts every open connection, as a dead link does."""
 
@@ -42,8 +79,7 @@ class PlansServer:
         self._process: subprocess.Popen[bytes] | None = None
 
     def __enter__(self) -> PlansServer:
-        program = "from generator.console.serve import serve; serve()"
-        command = [sys.executable, "-c", program, "--data", str(self._data), "--port", str(self._port - 1)]
+        command = [sys.executable, "-c", PROGRAM, str(self._data), str(self._port)]
         top = Path(__file__).resolve().parents[2]
         self._process = subprocess.Popen(command, cwd=top, stdout=subprocess.DEVNULL)
         deadline = time.monotonic() + STARTED_WITHIN
@@ -150,3 +186,11 @@ def file_answer(public: Path, path: str) -> bytes:
     if not file.is_file():
         return answer_of("404 Not Found", b"")
     return answer_of("200 OK", file.read_bytes(), content_type=TYPES[file.suffix])
+
+
+def packed_answer(public: Path, path: str) -> bytes:
+    """The same from a server that compresses what it sends, as most do (RFC 9110, 8.4.1.3)."""
+    head, _, body = file_answer(public, path).partition(b"\r\n\r\n")
+    small = gzip.compress(body)
+    length = b"Content-Encoding: gzip\r\nContent-Length: %d" % len(small)
+    return re.sub(rb"(?i)content-length: \d+", length, head) + b"\r\n\r\n" + small

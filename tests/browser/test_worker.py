@@ -14,6 +14,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Error, Page
 
+from tests.browser.sources import sources
+
 from .served import PlansServer, RawServer, answer_of, file_answer, free_port
 
 pytestmark = pytest.mark.browser
@@ -36,17 +38,18 @@ STARTER = """
   } catch (error) {
     root.dataset.loads = 'unknown';
   }
-  daybefore.offline.start({
-    mark: root.dataset.mark,
-    assets: [document.querySelector('link[rel=stylesheet]').href],
-    onState: function (state) {
+  daybefore.keeping = {
+    tellState: function (state) {
       root.dataset.states = ((root.dataset.states || '') + ' ' + state).trim();
       root.dataset.state = state;
     },
-    onGone: function () { root.dataset.told = 'gone'; },
-    onWaiting: function () { root.dataset.waiting = 'yes'; },
-    busy: function () { return root.dataset.busy === 'yes'; }
-  });
+    tellChecked: function () {},
+    isAsking: function () {
+      root.dataset.waiting = 'yes';
+      return root.dataset.busy === 'yes';
+    }
+  };
+  daybefore.offline.start(root.dataset.mark, false);
 })();
 """
 
@@ -72,7 +75,7 @@ class Site:
 
     def write_look(self, digest: str, colour: str) -> None:
         self._write(f"a/{digest}/page.css", f"h1 {{ color: {colour}; }}")
-        self._write(f"a/{digest}/page.js", (SCRIPTS / "offline.js").read_text("utf-8") + STARTER)
+        self._write(f"a/{digest}/page.js", sources("clock", "block", "dom", "offline") + STARTER)
         self._write(f"a/{digest}/icon-180.png", "no picture, but there")
 
     def write_plan(self, token: str, code: str, look: str = OLD_LOOK) -> None:
@@ -87,7 +90,6 @@ class Site:
             "digest": hashlib.sha256(f"{code} {look}".encode()).hexdigest()[:12],
             "pages": ["./", "es.html"],
             "files": ["plan.ics", "app.webmanifest", "qr.svg"],
-            "assets": [f"../../a/{look}/{name}" for name in ("page.css", "page.js", "icon-180.png")],
         }
         worker = (SCRIPTS / "sw.js").read_text("utf-8")
         self._write(f"{folder}/sw.js", f"const PLAN = {json.dumps(plan)};\n{worker}")
@@ -131,7 +133,13 @@ def _state(page: Page, state: str) -> None:
 
 
 def _open(page: Page, address: str, state: str = "saved") -> None:
-    page.goto(address, wait_until="domcontentloaded")
+    try:
+        page.goto(address, wait_until="domcontentloaded")
+    except Error as error:
+        # The page shown had found the new plan by itself, and its reload overtook this navigation.
+        if "ERR_ABORTED" not in error.message:
+            raise
+        page.goto(address, wait_until="domcontentloaded")
     _state(page, state)
 
 
@@ -245,6 +253,17 @@ def test_on_a_full_phone_the_old_plan_does_not_pass_for_the_new_one(
         page.goto(site.address())
 
 
+def test_a_full_phone_at_the_first_visit_is_told_and_keeps_no_part(
+    site: Site, server: PlansServer, page: Page
+) -> None:
+    full = {"origin": f"http://127.0.0.1:{site.port}", "quotaSize": 1}
+    page.context.new_cdp_session(page).send("Storage.overrideQuotaForOrigin", full)
+    _open(page, site.address(), "failed")
+    assert _caches(page) == []
+    page.context.new_cdp_session(page).send("Storage.overrideQuotaForOrigin", {"origin": full["origin"]})
+    _open(page, site.address(), "saved")
+
+
 def test_a_page_taken_down_is_shown_as_gone(site: Site, server: PlansServer, page: Page) -> None:
     _open(page, site.address())
     assert _attribute(page, "data-gone") is None
@@ -252,7 +271,7 @@ def test_a_page_taken_down_is_shown_as_gone(site: Site, server: PlansServer, pag
     folder.rename(folder.with_name("aside"))
     response = page.goto(site.address())
     assert response is not None and response.status == 200
-    assert (_code(page), _attribute(page, "data-gone"), _attribute(page, "data-told")) == ("371", "", "gone")
+    assert (_code(page), _attribute(page, "data-gone")) == ("371", "")
     folder.with_name("aside").rename(folder)
     _open(page, site.address())
     assert (_code(page), _attribute(page, "data-gone")) == ("371", None)
@@ -350,11 +369,12 @@ def test_when_one_language_has_changed_the_other_is_not_the_old_one(
     site.write_page(TOKEN_A, "index.html", "604")
     (site.public / "p" / TOKEN_A / "es.html").unlink()
     (site.public / "p" / TOKEN_A / "plan.ics").unlink()
-    _open(page, site.address(rest="?a"))
+    _open(page, site.address(rest="?a"), "failed")
+    assert (_code(page), _attribute(page, "data-gone")) == ("604", None)
     server.stop()
-    _open(page, site.address(rest="es.html"))
+    _open(page, site.address(rest="es.html"), "failed")
     assert (_code(page), _attribute(page, "data-gone")) == ("593", "")
-    _open(page, site.address())
+    _open(page, site.address(), "failed")
     assert (_code(page), _attribute(page, "data-gone")) == ("604", None)
     assert page.evaluate("fetch('plan.ics').then(() => 'kept', () => 'gone')") == "gone"
 
@@ -380,7 +400,7 @@ def test_an_older_answer_that_comes_after_a_newer_one_is_not_kept(
     def crossing(path: str) -> bytes:
         if path != f"/p/{TOKEN_A}/":
             return file_answer(site.public, path)
-        code = codes.pop(0)
+        code = codes.pop(0) if codes else "593"
         if code == "444":
             newer_came.wait(2)
         return answer_of("200 OK", site.page_text(TOKEN_A, "index.html", code).encode())
@@ -463,9 +483,9 @@ def test_the_worker_wipes_when_told_and_says_so(site: Site, server: PlansServer,
         "navigator.serviceWorker.ready.then(registration => new Promise(resolve => {"
         " const channel = new MessageChannel();"
         " channel.port1.onmessage = event => resolve(event.data);"
-        " registration.active.postMessage({ type: 'wipe' }, [channel.port2]); }))"
+        " registration.active.postMessage({}, [channel.port2]); }))"
     )
-    assert told == {"wiped": True}
+    assert told is True
     assert _caches(page) == []
     assert page.evaluate("navigator.serviceWorker.getRegistrations().then(all => all.length)") == 0
 
@@ -535,7 +555,7 @@ def test_a_new_plan_reloads_an_open_page_once(site: Site, server: PlansServer, p
         ),
         pytest.param(
             "document.querySelector('input[type=text]').focus()",
-            "document.querySelector('input[type=checkbox]').focus()",
+            "document.activeElement.blur()",
             id="field",
         ),
     ],
@@ -572,7 +592,7 @@ def test_an_open_page_looks_again_on_waking_but_not_all_the_time(
     shutil.rmtree(site.public / "p" / TOKEN_A)
     page.evaluate("window.dispatchEvent(new Event('focus'))")
     page.wait_for_timeout(300)
-    assert _attribute(page, "data-told") is None
+    assert _attribute(page, "data-gone") is None
     page.clock.fast_forward(31_000)
     page.evaluate("window.dispatchEvent(new Event('focus'))")
-    page.locator('html[data-told="gone"][data-gone]').wait_for(state="attached")
+    page.locator("html[data-gone]").wait_for(state="attached")
