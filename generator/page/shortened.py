@@ -16,6 +16,7 @@ from tree_sitter import Node
 
 from generator.page.scripts import BARE, DECLARATIONS, EVERYWHERE, Name, NotPlain, Script, path_of, text_of
 
+_BRIEF = {"true": "!0", "false": "!1"}
 _UNCUT = frozenset({"string", "template_string", "regex", "number"})
 _USES = frozenset({"identifier", "shorthand_property_identifier", "shorthand_property_identifier_pattern"})
 _BRANCHES = frozenset({"if_statement", "else_clause", "for_statement", "for_in_statement"})
@@ -75,6 +76,8 @@ def _tokens(script: Script, parts: dict[str, Script], node: Node, places: dict[s
         if name and node.type != "identifier":
             yield from (text_of(node), ":")
         yield (name, node.start_byte) if name else text_of(node)
+    elif node.type in _BRIEF:
+        yield _BRIEF[node.type]
     elif node.type in _UNCUT or not node.child_count:
         yield text_of(node)
     else:

@@ -81,7 +81,7 @@ var daybefore = window.daybefore || {};
       // On a weak link register() may hang, and what is kept already is kept.
       followed = existing;
       settle();
-      if (existing || !ifKept) register();
+      if (!wiped && (existing || !ifKept)) register();
     }, () => enter('impossible'));
   }
 

@@ -1,5 +1,5 @@
 // @ts-check
-// The link for a companion: sent by the phone's own share sheet, else copied, else pressed by hand.
+// The link for a companion: sent by the phone's own share sheet, or copied, else pressed by hand.
 /** @type {DaybeforeScripts} */
 var daybefore = window.daybefore || {};
 
@@ -25,7 +25,7 @@ var daybefore = window.daybefore || {};
     dom.show('share', navigator.share);
     offerCopy('share-copy', url, 'shared');
     dom.onPress('share', () => {
-      navigator.share({ url });
+      navigator.share({ url }).catch(() => {}); // closed, or refused: the link can be copied
     });
   }
 

@@ -133,8 +133,9 @@
    */
   async function renew(seen, news) {
     if (wiped || !(await caches.has(CACHE))) return;
+    // Opened once: a worker that takes over deletes it meanwhile, and opening again would make it again.
+    const cache = await caches.open(CACHE);
     await Promise.all(OURS.map(async (url) => {
-      const cache = await caches.open(CACHE);
       try {
         const ours = await copyAt(url, url === seen ? news : newsOf(url));
         for (const need of needsOf(ours.text)) {
@@ -209,12 +210,6 @@
     await Promise.all(names.map((name) => caches.delete(name)));
   }
 
-  async function wipe() {
-    wiped = true;
-    await deleteOwnCaches();
-    return worker.registration.unregister();
-  }
-
   worker.oninstall = (event) => {
     event.waitUntil(precache().then(() => worker.skipWaiting()));
   };
@@ -236,7 +231,10 @@
   worker.onmessage = (event) => {
     const { page, shown } = event.data;
     if (wiped || !event.ports[0]) return;
-    event.waitUntil((page ? save(page, shown) : wipe()).catch(() => false).then((done) => {
+    wiped = !page; // who names no page wipes the plan
+    event.waitUntil((page ? save(page, shown) : worker.registration.unregister()).catch(() => false).then(async (done) => {
+      // Last: a saving that was under way when the reader wiped may have written again.
+      if (wiped) await deleteOwnCaches();
       event.ports[0].postMessage(done);
     }));
   };

@@ -47,6 +47,11 @@ def shot(page: Page, name: str) -> Image.Image:
     drawing = page.locator(f'#bowl img[src$="/bowl-{name}.svg"]')
     drawing.scroll_into_view_if_needed()
     page.evaluate("document.querySelector('.callbar').style.display = 'none'")
+    # On whole pixels: between two of them a long edge is an area of a colour of its own.
+    drawing.evaluate(
+        "one => { const { x, y } = one.getBoundingClientRect();"
+        " one.style.transform = `translate(${Math.round(x) - x}px, ${Math.round(y) - y}px)`; }"
+    )
     return Image.open(io.BytesIO(drawing.screenshot())).convert("RGB")
 
 

@@ -1,4 +1,4 @@
-"""The link for a companion: the share sheet where there is one, else copied, else to press by hand."""
+"""The link for a companion: sent by the share sheet where there is one, or copied, else to press by hand."""
 
 from __future__ import annotations
 
@@ -39,7 +39,8 @@ def opened(pocket: BrowserContext, link: str, first: str) -> tuple[Page, list[st
 
 def test_the_share_sheet_gets_the_link_alone(pocket: BrowserContext, link: str) -> None:
     page, errors = opened(pocket, link, SHEET)
-    expect(page.locator("#share-copy")).to_be_hidden()
+    # Beside it the link can be copied: windows of some apps have a share sheet and refuse it.
+    expect(page.locator("#share-copy")).to_be_visible()
     page.get_by_role("button", name="Send the link").click()
     assert page.evaluate("window.sent") == {"url": link}
     assert errors == []  # who closes the sheet has done nothing wrong

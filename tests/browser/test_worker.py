@@ -234,6 +234,7 @@ def test_a_page_whose_shared_files_cannot_be_had_is_shown_but_not_kept(
     site.write_page(TOKEN_A, "index.html", "593", NEW_LOOK)
     _open(page, site.address(), "failed")
     assert _code(page) == "593"
+    page.evaluate("fetch('./').then(r => r.text())")  # answered once the worker has renewed what it could
     server.stop()
     _open(page, site.address())
     assert (_code(page), _colour(page), _attribute(page, "data-gone")) == ("371", OLD_COLOUR, "")
