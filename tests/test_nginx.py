@@ -42,7 +42,7 @@ http {{
 COMPARED = (
     "Content-Type", "Content-Length", "Cache-Control", "Location", "Allow", "Content-Security-Policy",
     "Referrer-Policy", "X-Content-Type-Options", "X-Robots-Tag", "Permissions-Policy", "Set-Cookie",
-    "Content-Encoding", "Access-Control-Allow-Origin",
+    "Content-Encoding", "Vary", "Access-Control-Allow-Origin",
 )  # fmt: skip
 METHODS = ("POST", "PUT", "DELETE", "PATCH", "OPTIONS", "PROPFIND")
 
@@ -174,11 +174,11 @@ def paths_of(plans: Built) -> list[str]:
 
 
 def compared(answer: Answer) -> tuple[int, dict[str, str], bytes]:
-    """What must be alike. An empty body needs no length, and nobody sees the body of an answer that sends on."""
+    """What must be alike. An empty body needs no length and does not vary; none is seen of an answer that sends on."""
     body = b"" if answer.status == 308 else answer.body
     headers = {name: answer.headers[name] for name in COMPARED if name in answer.headers}
-    if not body:
-        headers.pop("Content-Length", None)
+    for name in () if body else ("Content-Length", "Vary"):
+        headers.pop(name, None)
     return answer.status, headers, body
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import logging
 import os
 import socket
@@ -236,6 +237,42 @@ def test_an_unchanged_file_is_not_sent_again(client: FlaskClient, path: str, cac
     assert again.data == b""
     assert again.headers["Cache-Control"] == cache
     assert again.headers["Content-Security-Policy"] == POLICY
+
+
+@pytest.mark.parametrize("path", [f"{PLAN}/plan.ics", "/a/0123456789ab/page.css", f"{PLAN}/qr.svg"])
+def test_text_is_sent_packed_to_who_takes_it(client: FlaskClient, public: Path, path: str) -> None:
+    """RFC 9110, 12.5.3 and 8.4.1.3: `q=0` is a no, and so is a list without it; silence is taken as one."""
+    content = 40 * FILES[path.lstrip("/")]
+    (public / path.lstrip("/")).write_bytes(content)
+    for takes in ("gzip", "br;q=1.0, gzip;q=0.8", "*"):
+        response = _got(client, path, headers={"Accept-Encoding": takes})
+        assert response.headers["Content-Encoding"] == "gzip"
+        assert response.headers["Vary"] == "Accept-Encoding"
+        assert response.headers["Content-Length"] == str(len(response.data))
+        assert len(response.data) * 3 < len(content)
+        assert gzip.decompress(response.data) == content
+    for takes in ("", "br", "gzip;q=0", "identity"):
+        response = _got(client, path, headers={"Accept-Encoding": takes})
+        assert "Content-Encoding" not in response.headers
+        assert response.headers["Vary"] == "Accept-Encoding"
+        assert response.data == content
+
+
+def test_a_packed_answer_is_not_sent_again_and_its_parts_are_not_packed(client: FlaskClient) -> None:
+    takes = {"Accept-Encoding": "gzip"}
+    first = _got(client, f"{PLAN}/", headers=takes)
+    assert first.headers["ETag"].startswith('W/"')
+    assert "Accept-Ranges" not in first.headers
+    again = _got(client, f"{PLAN}/", headers={**takes, "If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, again.data, again.headers["Vary"]) == (304, b"", "Accept-Encoding")
+    part = _got(client, f"{PLAN}/", headers={**takes, "Range": "bytes=0-8"})
+    assert (part.status_code, part.data) == (206, b"<!doctype")
+    assert "Content-Encoding" not in part.headers
+    head = _got(client, f"{PLAN}/", "HEAD", headers=takes)
+    assert (head.headers["Content-Length"], head.data) == (first.headers["Content-Length"], b"")
+    picture = _got(client, "/a/0123456789ab/icon-180.png", headers=takes)
+    assert "Content-Encoding" not in picture.headers
+    assert "Vary" not in picture.headers
 
 
 def test_another_plan_of_the_same_size_and_file_time_is_sent(client: FlaskClient, public: Path) -> None:

@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from jinja2 import DictLoader, Environment, StrictUndefined
 
@@ -89,7 +90,16 @@ class Booklet:
 def parts_from(
     templates: Mapping[str, str], assets: Mapping[str, bytes], drawn: Mapping[str, str], worker: str
 ) -> Parts:
-    """The parts, with templates ready: autoescaping on, undefined names are errors."""
+    """The parts, with templates ready."""
+    environment, later = _ready(tuple(templates.items()))
+    return Parts(environment, assets, digest_of(assets)[:12], drawn, worker, later)
+
+
+@lru_cache(
+    maxsize=4
+)  # the console opens the unit's folder for each request: a template is read and compiled once
+def _ready(templates: tuple[tuple[str, str], ...]) -> tuple[Environment, tuple[Message, ...]]:
+    """Autoescaping on, undefined names are errors; and what the pages say that may take a plan's place."""
     environment = Environment(
         loader=DictLoader(dict(templates)),
         autoescape=True,
@@ -97,9 +107,9 @@ def parts_from(
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    pages = with_parts(templates, [_template_of(what) for what in Life])
+    pages = with_parts(dict(templates), [_template_of(what) for what in Life])
     later = {message.id: message for message in (*LIFE_MESSAGES, *template_messages(pages))}
-    return Parts(environment, assets, digest_of(assets)[:12], drawn, worker, tuple(later.values()))
+    return environment, tuple(later.values())
 
 
 def booklet_for(plan: Plan, parts: Parts, *, copies: bool = False) -> Booklet:

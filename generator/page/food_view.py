@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from markupsafe import Markup
 
@@ -36,7 +37,8 @@ class FoodGroupView:
     foods: tuple[FoodView, ...]
 
 
-def telling(name: str, finders: str) -> list[str]:
+@lru_cache(maxsize=4096)  # the same for every plan in a language
+def telling(name: str, finders: str) -> tuple[str, ...]:
     """The other names that find a food by a word which neither its own name nor a longer one of them has already.
 
     A phone looks for all typed words within one name, so that a name within another finds nothing more.
@@ -46,7 +48,7 @@ def telling(name: str, finders: str) -> list[str]:
     for one in sorted(dict.fromkeys(others), key=lambda one: -len(_words(one))):
         if one and not any(_words(one) <= known for known in (own, *map(_words, found))):
             found.append(one)
-    return [one for one in others if one in found]
+    return tuple(one for one in others if one in found)
 
 
 def _words(text: str) -> frozenset[str]:

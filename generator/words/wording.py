@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from babel import Locale, UnknownLocaleError
 
@@ -122,15 +123,21 @@ def wording_from(raw: bytes, tag: str, file: str) -> tuple[Wording | None, list[
 
     Unfinished (fuzzy) entries and entries with faults count as missing; `Wording.faults_of` tells of the latter.
     """
+    wording, findings = _wording_from(raw, tag, file)
+    return wording, list(findings)
+
+
+@lru_cache(maxsize=32)  # the console opens the unit's folder for each request, and its files seldom change
+def _wording_from(raw: bytes, tag: str, file: str) -> tuple[Wording | None, tuple[Finding, ...]]:
     po, findings = read_po_file(raw, file)
     if findings:
-        return None, findings
+        return None, tuple(findings)
     locale, findings = locale_of(po, tag, file)
     if locale is None or findings:
-        return None, findings
+        return None, tuple(findings)
     counting = tuple(rule_findings(po, tag, locale, file))
     wording = Wording(tag, locale, {}, plural_categories(locale), counting=counting)
-    return wording.with_entries(po.entries), []
+    return wording.with_entries(po.entries), ()
 
 
 def locale_of(po: PoFile, tag: str, file: str) -> tuple[Locale | None, list[Finding]]:

@@ -34,6 +34,14 @@ FLAGS = [
 ]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Of what takes many seconds in each engine, the quick run has Chromium's part."""
+    for item in items:
+        params = getattr(item, "callspec", None)
+        if item.get_closest_marker("others_long") and params and params.params["engine"] != "chromium":
+            item.add_marker(pytest.mark.long)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """Chromium: the one named in DAYBEFORE_CHROMIUM, else the one on the path."""

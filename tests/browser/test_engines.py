@@ -16,6 +16,10 @@ pytestmark = pytest.mark.browser
 REF = "DEMO-101"  # 18 March, 09:30; English alone
 TWO_LANGUAGES = "DEMO-102"  # Spanish, and English
 LATER = "2026-03-19T10:00"
+# Of each part but the first, which says how the keeping goes on.
+LENGTHS = (
+    "Array.from(document.querySelectorAll('section:not(#now)'), (part) => part.textContent.length).join()"
+)
 DRAWN = "Array.from(document.images).every((image) => image.complete && image.naturalWidth > 0)"
 
 
@@ -45,11 +49,11 @@ def test_a_plan_that_came_compressed_opens_whole_without_the_server(phone: Phone
     link = site.links[TWO_LANGUAGES]
     with site.answering(lambda path: packed_answer(site.data / "public", path)):
         online = opened(phone, link)
-        ended = phone.value("document.body.textContent.length")
+        lengths = phone.value(LENGTHS)
     phone.open(link)
     tells(phone, "saved")
     assert (plan_on(phone), is_styled(phone)) == (online, True)
-    assert phone.value("document.body.textContent.length") == ended
+    assert phone.value(LENGTHS) == lengths
     assert phone.value("document.querySelectorAll('img.drawing').length") == 11
     phone.until(DRAWN)
 
@@ -101,6 +105,7 @@ def _silent(path: str) -> bytes:
     return b""
 
 
+@pytest.mark.others_long
 @pytest.mark.parametrize("body", [None, 3000], ids=["silent", "half"])
 def test_on_a_link_that_hangs_the_plan_comes_within_four_seconds(
     phone: Phone, site: Site, body: int | None
@@ -124,6 +129,7 @@ def test_on_a_link_that_hangs_the_plan_comes_within_four_seconds(
     assert opened(phone, site.links[REF])["code"] == site.code(REF)
 
 
+@pytest.mark.others_long
 def test_a_moved_plan_that_comes_late_takes_the_old_ones_place(phone: Phone, site: Site) -> None:
     with site.answering(site.file):
         before = opened(phone, site.links[REF])
@@ -143,6 +149,7 @@ def test_a_moved_plan_that_comes_late_takes_the_old_ones_place(phone: Phone, sit
     assert opened(phone, site.links[REF])["code"] == site.code(REF)
 
 
+@pytest.mark.others_long
 @pytest.mark.parametrize("lost", ["page.css", "page.js"])
 def test_a_plan_that_lost_a_part_is_readable_and_not_called_saved(
     phone: Phone, site: Site, lost: str
@@ -195,6 +202,7 @@ WRONG = {
 }
 
 
+@pytest.mark.others_long
 @pytest.mark.parametrize("answer", one_in(3, list(WRONG.values()), list(WRONG)))
 def test_a_wrong_answer_neither_shows_nor_replaces_the_plan(phone: Phone, site: Site, answer: Answer) -> None:
     with site.answering(site.file):
@@ -242,6 +250,7 @@ def test_a_page_in_the_plans_place_takes_over_from_the_kept_plan(
     tells(phone, "saved")
 
 
+@pytest.mark.others_long
 def test_below_another_path_of_the_host_all_is_the_same(phone: Phone, site: Site) -> None:
     """Every address in a plan counts from the plan's own folder."""
     link = site.links[TWO_LANGUAGES].replace("/p/", "/some/ward/p/")
@@ -252,6 +261,7 @@ def test_below_another_path_of_the_host_all_is_the_same(phone: Phone, site: Site
     assert opened(phone, link + "en.html")["language"] == "en"
 
 
+@pytest.mark.others_long
 def test_a_host_that_lets_browsers_keep_pages_for_hours_shows_and_keeps_the_moved_plan(
     phone: Phone, site: Site
 ) -> None:
@@ -271,6 +281,7 @@ def test_a_host_that_lets_browsers_keep_pages_for_hours_shows_and_keeps_the_move
     assert opened(phone, link + "en.html")["code"] == site.code(TWO_LANGUAGES)
 
 
+@pytest.mark.others_long
 def test_a_phone_that_forgot_everything_keeps_the_plan_again(phone: Phone, site: Site) -> None:
     """As after a week without a visit, where the browser then clears what a site kept, its worker too."""
     with site.answering(site.file):

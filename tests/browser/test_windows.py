@@ -16,6 +16,7 @@ pytestmark = pytest.mark.browser
 REF = "DEMO-101"
 
 
+@pytest.mark.others_long
 def test_a_window_without_workers_shows_the_whole_plan_and_says_that_it_cannot_keep_it(
     engine: Engine, site: Site, server: PlansServer
 ) -> None:
@@ -29,6 +30,7 @@ def test_a_window_without_workers_shows_the_whole_plan_and_says_that_it_cannot_k
         assert opened(phone, site.links[REF], "impossible")["code"] == site.code(REF) != shown["code"]
 
 
+@pytest.mark.others_long
 def test_a_private_window_says_saved_only_if_it_opens_without_the_server(engine: Engine, site: Site) -> None:
     with engine(Window(private=True)) as phone:
         with site.answering(site.file):
@@ -46,6 +48,7 @@ def test_opened_from_the_disk_the_plan_is_whole_and_not_called_saved(phone: Phon
     assert phone.sees("#first")  # the script runs
 
 
+@pytest.mark.others_long
 def test_without_scripts_the_whole_plan_can_be_read(engine: Engine, site: Site, server: PlansServer) -> None:
     with engine(Window(scripts=False)) as phone:
         phone.open(site.links[REF])
@@ -66,6 +69,7 @@ def test_on_the_units_clock_there_is_a_now(phone: Phone, site: Site, server: Pla
     assert (phone.sees("#card"), phone.sees("#doubt")) == (True, False)
 
 
+@pytest.mark.others_long
 @pytest.mark.parametrize(("zone", "offset"), [("Asia/Tokyo", -540), ("Etc/UTC", 0)], ids=["far", "an-hour"])
 def test_in_another_zone_there_is_no_now_but_the_units_hours(
     engine: Engine, site: Site, server: PlansServer, zone: str, offset: int
