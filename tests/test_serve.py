@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 from generator.console.serve import hosts_of, is_secure
-from tests.browser.served import STARTED_WITHIN, free_port, group_of
+from tests.browser.served import STARTED_WITHIN, group_of, two_free_ports
 from tests.command import DEMO_LIST, DEMO_NOW, DEMO_UNIT, ROOT, run_json
 
 
@@ -26,9 +26,7 @@ def answer(port: int, path: str, host: str = "localhost") -> tuple[int, str]:
 def test_console_and_plans_are_served_on_two_ports(tmp_path: Path) -> None:
     said = run_json("build", DEMO_LIST, "--unit", DEMO_UNIT, "--out", tmp_path, "--now", DEMO_NOW)
     path = "/p/" + next(row["link"] for row in said["files"][0]["rows"] if "link" in row).split("/p/")[1]
-    port = free_port()
-    while free_port() == port + 1:  # the next one is wanted too
-        port = free_port()
+    port = two_free_ports()
     command = [sys.executable, "-m", "generator", "serve", "--unit", str(DEMO_UNIT), "--data", str(tmp_path)]
     with group_of([*command, "--port", str(port)], cwd=ROOT) as running:
         deadline = time.monotonic() + STARTED_WITHIN

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 
 from jinja2 import Environment, meta, nodes
 
@@ -16,9 +17,14 @@ def template_messages(templates: Mapping[str, str]) -> Iterator[Message]:
         ValueError: if a template says a message other than by `t("id", "English", "note", ...)` with plain texts.
     """
     for name, text in templates.items():
-        for call in Environment(autoescape=True).parse(text).find_all(nodes.Call):
-            if isinstance(call.node, nodes.Name) and call.node.name == "t":
-                yield _message_of(call, name)
+        yield from _messages_of(text, name)
+
+
+@lru_cache(maxsize=256)  # many commands ask for the same within one process: the console, a preview
+def _messages_of(text: str, name: str) -> tuple[Message, ...]:
+    calls = Environment(autoescape=True).parse(text).find_all(nodes.Call)
+    said = [call for call in calls if isinstance(call.node, nodes.Name) and call.node.name == "t"]
+    return tuple(_message_of(call, name) for call in said)
 
 
 def with_parts(templates: Mapping[str, str], names: Iterable[str]) -> dict[str, str]:

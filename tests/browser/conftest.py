@@ -26,6 +26,9 @@ WAIT = phones.WAIT * 1000  # milliseconds
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
+    "--in-process-gpu",
+    "--disable-software-rasterizer",
+    "--disable-extensions",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",

@@ -52,6 +52,15 @@ def free_port() -> int:
         return port
 
 
+def two_free_ports() -> int:
+    """The lower of two neighbouring ports that nothing listens on at this moment."""
+    while True:
+        with socket.create_server(("127.0.0.1", 0)) as probe, contextlib.suppress(OSError, OverflowError):
+            port: int = probe.getsockname()[1]
+            with socket.create_server(("127.0.0.1", port + 1)):
+                return port
+
+
 @contextlib.contextmanager
 def group_of(command: list[str], **more: Any) -> Iterator[subprocess.Popen[bytes]]:
     """A running program; at the end it is killed together with every process it started.

@@ -62,7 +62,7 @@ def told(page: Page) -> list[str]:
     return [text.translate(MARKS) for text in said.all_inner_texts()]
 
 
-@pytest.mark.parametrize("row", one_in(4, ON_PAGE, [row["name"] for row in ON_PAGE]))
+@pytest.mark.parametrize("row", one_in(8, ON_PAGE, [row["name"] for row in ON_PAGE]))
 def test_each_row_of_the_table_through_the_page(
     browser: Browser, served: dict[str, str], row: dict[str, Any]
 ) -> None:

@@ -202,7 +202,12 @@ def test_the_farewell_takes_the_place_of_a_kept_plan_before_anybody_clears(
     expect(page.locator("h1")).to_have_text(HEADINGS[Life.FAREWELL])
     page.wait_for_function("caches.keys().then(names => names.length === 1)")
     offline(site, page)
-    page.reload()
+    try:
+        page.reload()
+    except (
+        TimeoutError
+    ):  # on a busy machine a page asked for while a new worker takes over sometimes never comes
+        page.reload()
     expect(page.locator("h1")).to_have_text(HEADINGS[Life.FAREWELL])
 
 

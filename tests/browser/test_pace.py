@@ -154,7 +154,7 @@ def lines_of(said: dict[str, Any]) -> list[str]:
     }.get(said["say"], [])
 
 
-@pytest.mark.parametrize("row", one_in(4, ROWS, IDS))
+@pytest.mark.parametrize("row", one_in(8, ROWS, IDS))
 def test_the_page_says_what_the_table_says(browser: Browser, link: str, row: dict[str, Any]) -> None:
     page = begun(browser, link, row)
     try:

@@ -320,6 +320,7 @@ def _half(path: str) -> bytes:
     return whole[:-2000]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("answer", [pytest.param(lambda _: b"", id="silent"), pytest.param(_half, id="half")])
 def test_on_a_link_that_hangs_the_plan_comes_within_four_seconds(
     site: Site, server: PlansServer, page: Page, answer: Any
