@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Error, Page, expect
 
 from generator.page.booklet import booklet_for
 from generator.page.life import Life
@@ -204,9 +204,7 @@ def test_the_farewell_takes_the_place_of_a_kept_plan_before_anybody_clears(
     offline(site, page)
     try:
         page.reload()
-    except (
-        TimeoutError
-    ):  # on a busy machine a page asked for while a new worker takes over sometimes never comes
+    except Error:  # on a busy machine a page asked for while a new worker takes over sometimes never comes
         page.reload()
     expect(page.locator("h1")).to_have_text(HEADINGS[Life.FAREWELL])
 
