@@ -23,7 +23,16 @@ from tests.lives import Office
 from tests.plans import Built, built
 
 WAIT = phones.WAIT * 1000  # milliseconds
+# Playwright's own, which ours take the place of, then pages of Chromium's own window, which nobody sees here: two for
+# each window, and as much work as the page itself.
+OFF = (
+    "HttpsUpgrades,HttpsFirstBalancedModeAutoEnable,MediaRouter,PaintHolding,ThirdPartyStoragePartitioning,"
+    "DestroyProfileOnBrowserClose,AvoidUnnecessaryBeforeUnloadCheckSync,AvoidCorsURLLoaderRestartOnRedirect,"
+    "LensOverlay,OptimizationHints,NetworkTimeServiceQuerying,AimEnabled,PreconnectToSearch,"
+    "PreloadTopChromeWebUI,WebUIOmniboxPopup,WebUIOmniboxAimPopup,WebUIOmniboxFullPopup"
+)
 FLAGS = [
+    f"--disable-features={OFF}",
     "--no-sandbox",
     "--disable-gpu",
     "--in-process-gpu",
