@@ -53,16 +53,17 @@ var daybefore = window.daybefore || {};
     const field = /** @type {HTMLInputElement} */ (element('find-word'));
     const hits = element('find-hits');
     const foods = dom.all('[data-find]');
-    const known = finding.index(
-      foods.map((/** @type {HTMLElement} */ food) => ({ name: inside(food, 'dt').textContent || '', find: food.dataset.find || '' })),
-      finder.dataset.small || '',
-      finder.dataset.letters || ''
-    );
+    /** @type {any} made when something is typed: it takes a while on an old phone */
+    let known;
 
     field.value = '';
     field.oninput = () => {
       /** @type {number[] | null} */
-      const found = finding.find(known, field.value);
+      const found = finding.find(known = known || finding.index(
+        foods.map((/** @type {HTMLElement} */ food) => ({ name: inside(food, 'dt').textContent || '', find: food.dataset.find || '' })),
+        finder.dataset.small || '',
+        finder.dataset.letters || ''
+      ), field.value);
       const count = found ? found.length : -1;
       hits.textContent = '';
       for (const place of found || []) {
