@@ -14,6 +14,10 @@ import pytest
 
 WAIT = 10.0  # seconds; longest wait for anything, so that a hung page names the line it hung at
 LOOK_EVERY = 0.05  # seconds
+# What is far below is laid out a second after loading; until then it has no words to show.
+LAID_OUT = (
+    "document.getAnimations ? document.getAnimations().every((one) => one.playState === 'finished') : true"
+)
 SCRIPT_LIMIT = 4.0  # seconds; less than WAIT, as a script that is lost with its document is tried again
 
 
@@ -105,6 +109,7 @@ class Phone(ABC):
 
     def text(self, selector: str) -> str:
         """The words of an element as they are shown, without the marks that isolate directions."""
+        self.until(LAID_OUT)
         words: str = self.value(f"{_found(selector)}.innerText")
         return " ".join(words.translate(dict.fromkeys(range(0x2066, 0x206A))).split())
 

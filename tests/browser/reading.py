@@ -50,6 +50,13 @@ def answered(page: Page) -> Page:
     return page
 
 
+def laid_out(page: Page) -> Page:
+    """The page once all of it is laid out, a second after loading; until then what is below has neither words nor
+    places of its own to a test."""
+    page.evaluate("Promise.all(document.getAnimations().map((one) => one.finished)).then(() => true)")
+    return page
+
+
 def put_away(page: Page) -> None:
     """Closes a window as its reader does: what it keeps is with the browser before its process may end."""
     with page.expect_event("close"):

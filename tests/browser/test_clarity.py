@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.phones import Phone
-from tests.browser.reading import answered
+from tests.browser.reading import answered, laid_out
 from tests.browser.served import PlansServer, free_port
 from tests.browser.site import Site
 from tests.languages import HEADING
@@ -150,7 +150,7 @@ def test_without_script_the_same_stands_in_words_with_the_times_of_this_plan(
     with browser.new_context(java_script_enabled=False) as context:
         page = context.new_page()
         page.goto(served["split"])
-        text = page.locator("#clarity").inner_text().translate(MARKS)
+        text = laid_out(page).locator("#clarity").inner_text().translate(MARKS)
         for sentence in (
             "Look again: Wednesday 18 March, 07:00.",
             "From Wednesday 18 March, 07:30 take nothing by mouth, not even water.",

@@ -13,7 +13,7 @@ from PIL import Image, ImageStat
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from generator.materials.shipped import locales_folder
-from tests.browser.reading import answered, put_away
+from tests.browser.reading import answered, laid_out, put_away
 from tests.browser.served import PlansServer, free_port
 from tests.plans import Built, built, copy_of_demo_unit
 
@@ -288,7 +288,7 @@ def test_without_script_every_step_and_time_can_be_read(
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(served[0].links["DEMO-101"])
-    hours = [without_marks(text) for text in page.locator(".hour").all_inner_texts()]
+    hours = [without_marks(text) for text in laid_out(page).locator(".hour").all_inner_texts()]
     assert [hour[:5] for hour in hours] == [
         "18:00",
         "07:00",
