@@ -9,7 +9,6 @@ from functools import cache
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.reading import laid_out
 from tests.command import ROOT
 
 PROGRAM = ROOT / "tests" / "node_modules" / "axe-core" / "axe.min.js"
@@ -26,7 +25,7 @@ def _program() -> str:
 
 def barriers(page: Page, within: str = "body") -> list[tuple[str, str]]:
     """Each rule that is broken, with the first place where it is; `within`: a part of the page, by selector."""
-    laid_out(page).evaluate(_program())
+    page.evaluate(_program())
     run = "([part, tags]) => axe.run(part, {runOnly: tags, resultTypes: ['violations']})"
     found = page.evaluate(run, ["html" if within == "body" else within, TAGS])
     return [(item["id"], item["nodes"][0]["html"][:160]) for item in found["violations"]]

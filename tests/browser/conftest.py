@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, ExitStack
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
@@ -54,12 +55,29 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.long)
 
 
+# What is far below has no words and no place of its own before it is laid out, a second after loading (page.css). Tests
+# do not wait for it each time: tests/browser/test_laying_out.py and those in other engines see it as it comes.
+LAID_OUT_AT_ONCE = """{
+  const style = new CSSStyleSheet();
+  style.replaceSync('section { content-visibility: visible !important; animation: none !important; }');
+  document.adoptedStyleSheets = [style];
+}"""
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """Chromium: the one named in DAYBEFORE_CHROMIUM, else the one on the path."""
     path = program("DAYBEFORE_CHROMIUM", "chromium", "chromium-browser", "google-chrome")
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        new_context = running.new_context
+
+        def whole(**eyes: Any) -> BrowserContext:
+            context = new_context(**eyes)
+            context.add_init_script(LAID_OUT_AT_ONCE)
+            return context
+
+        running.new_context = whole  # type: ignore[method-assign]
         yield running
         running.close()
 

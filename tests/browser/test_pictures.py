@@ -36,6 +36,10 @@ def drawn(browser: Browser, link: str, scheme: str, width: int) -> dict[str, Ima
         page = context.new_page()
         page.goto(link)
         answered(page)
+        # What is said above the drawings while the plan is being kept does not move them.
+        page.evaluate(
+            "Object.assign(document.querySelector('#now').style, { height: '900px', overflow: 'hidden' })"
+        )
         page.evaluate(
             "width => document.querySelectorAll('#bowl img').forEach(one => { one.style.width = width + 'px'; })",
             width,
