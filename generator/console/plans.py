@@ -27,15 +27,8 @@ _TYPES = {
     ".webp": "image/webp",
 }
 _NO_TYPE = "application/octet-stream"
-_PACKED = (
-    ".html",
-    ".css",
-    ".js",
-    ".ics",
-    ".txt",
-    ".webmanifest",
-    ".svg",
-)  # the others are small in themselves
+# The others are small in themselves.
+_PACKED = frozenset({".html", ".css", ".js", ".ics", ".txt", ".webmanifest", ".svg"})
 _EFFORT = 6  # of gzip: a plan takes about 3 ms
 
 # The worker's own rights come from the headers of sw.js, so every answer carries the policy.

@@ -95,9 +95,8 @@ def parts_from(
     return Parts(environment, assets, digest_of(assets)[:12], drawn, worker, later)
 
 
-@lru_cache(
-    maxsize=4
-)  # the console opens the unit's folder for each request: a template is read and compiled once
+# The console opens the unit's folder for each request: a template is read and compiled once.
+@lru_cache(maxsize=4)
 def _ready(templates: tuple[tuple[str, str], ...]) -> tuple[Environment, tuple[Message, ...]]:
     """Autoescaping on, undefined names are errors; and what the pages say that may take a plan's place."""
     environment = Environment(

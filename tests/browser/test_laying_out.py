@@ -71,6 +71,8 @@ def test_where_the_script_never_comes_no_room_is_lost(phone: BrowserContext, lin
     page.goto(link)
     room = "document.querySelector('.still').getBoundingClientRect().top"
     before = page.evaluate(room)
+    expect(page.locator("#first .arrive")).to_be_visible()  # the appointment can be read at once
+    expect(page.locator("#first-yes")).to_be_hidden()
     expect(page.locator(".scriptless")).to_be_visible(timeout=WAIT)  # four seconds later
     assert page.evaluate(room) < before - 100
     expect(page.locator("#first-yes")).to_be_hidden()
