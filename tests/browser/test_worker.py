@@ -479,6 +479,22 @@ def test_after_wiping_nothing_is_kept_again_by_the_page_still_open(
     assert _caches(page) == []
 
 
+def test_a_saving_under_way_when_the_reader_wipes_leaves_nothing(
+    site: Site, server: PlansServer, page: Page
+) -> None:
+    _open(page, site.address())
+    # A part was lost, so the worker asks for the whole plan anew; wiping comes before it has it.
+    page.evaluate(
+        "caches.keys().then(([name]) => caches.open(name)).then(cache => cache.delete('plan.ics')).then(() =>"
+        " navigator.serviceWorker.ready).then(({ active }) => {"
+        " const told = message => new Promise(resolve => {"
+        " const channel = new MessageChannel(); channel.port1.onmessage = event => resolve(event.data);"
+        " active.postMessage(message, [channel.port2]); });"
+        " return Promise.all([told({ page: location.href, shown: 'data-mark' }), told({})]); })"
+    )
+    assert _caches(page) == []
+
+
 def test_the_worker_wipes_when_told_and_says_so(site: Site, server: PlansServer, page: Page) -> None:
     _open(page, site.address())
     told = page.evaluate(
