@@ -133,8 +133,14 @@ DESK = {
 }
 
 
+BY_WORDS = {one.asked.english: name for name, one in QUESTIONS.items()}
+
+
 class Page(HTMLParser):
-    """A built page: the paragraphs of each question, every id, and every link within the page."""
+    """A built page: the paragraphs of each question, every id, and every link within the page.
+
+    A question goes by its name on the page, or, where nothing leads to it and it has none, by its English words.
+    """
 
     def __init__(self, path: Path) -> None:
         super().__init__()
@@ -143,6 +149,7 @@ class Page(HTMLParser):
         self.links: set[str] = set()
         self._question: str | None = None
         self._text: list[str] | None = None
+        self._asks = False
         self.feed(path.read_text("utf-8"))
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -152,9 +159,12 @@ class Page(HTMLParser):
             self.links.add((named["href"] or "")[1:])
         if tag == "p":
             self._close()  # what follows implies the end tag
-        if tag == "details" and (named.get("id") or "").startswith("ask-"):
-            self._question = (named["id"] or "").removeprefix("ask-")
-            self.answers[self._question] = []
+        if tag == "section":
+            self._asks = named.get("id") == "questions"
+        if tag == "details" and self._asks:
+            self._question = (named.get("id") or "").removeprefix("ask-")
+        elif tag == "summary" and self._asks:
+            self._text = []
         elif tag == "p" and self._question:
             self._text = []
 
@@ -163,6 +173,11 @@ class Page(HTMLParser):
             self._text.append(data)
 
     def handle_endtag(self, tag: str) -> None:
+        if tag == "summary" and self._asks:
+            words = "".join(self._text or [])
+            self._question = self._question or BY_WORDS.get(words, words)
+            self.answers[self._question] = []
+            self._text = None
         if tag in ("p", "details"):
             self._close()
         if tag == "details":
@@ -349,7 +364,7 @@ def test_the_card_offers_two_or_three_questions_that_the_page_has(signed: Built)
         data = json.loads(document.split('id="plan">', 1)[1].split("</script>", 1)[0])
         page = page_of(signed, ref)
         offered = [step.get("asked", []) for step in data["steps"]] + [data["night"]]
-        assert {name for names in offered for name in names} <= page.answers.keys()
+        assert {f"ask-{name}" for names in offered for name in names} <= page.ids
         assert all(len(names) <= 3 for names in offered)
         doses = [step["asked"] for step in data["steps"] if step["kind"] == "drink"]
         assert doses == [["sick", "vomited", "taste"]] * 2

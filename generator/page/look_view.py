@@ -10,14 +10,11 @@ from markupsafe import Markup
 from generator.page import step_messages, symptoms
 from generator.page.plan import Plan
 from generator.page.question import CALL
-from generator.page.questions import QUESTIONS
+from generator.page.questions import ASKED_BY_BOWL, QUESTIONS
 from generator.page.questions_doses import NOTHING_BY, NOTHING_YET
 from generator.plan.looking import Looking, looking_in
 from generator.words.clock import date_time_text
 from generator.words.speaker import Speaker
-
-# How one feels while it comes: the answers stand under the questions, the unit's own where it has signed any.
-_ASKED = ("sick", "vomited", "cold", "cramps")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +43,7 @@ def look_view(plan: Plan, speaker: Speaker) -> LookView:
         stop=date_time_text(speaker, looking.nothing_more) if looking.nothing_more else "",
         nothing=speaker.markup(QUESTIONS["nothing-yet"].asked),
         lines=tuple(_lines(looking, plan.unit.emergency.shown, speaker)),
-        asked=tuple((name, speaker.markup(QUESTIONS[name].asked)) for name in _ASKED),
+        asked=tuple((name, speaker.markup(QUESTIONS[name].asked)) for name in ASKED_BY_BOWL),
     )
 
 

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from generator.page.plan import Plan
 from generator.page.question import CALL, Question
-from generator.page.questions import parts_of, questions_in
+from generator.page.questions import LED_TO, parts_of, questions_in
 from generator.plan.alarms import alarm_steps
 from generator.plan.timetable import Step
 from generator.words.clock import date_time_text
@@ -45,7 +45,14 @@ MESSAGES = tuple(_HEADINGS.values())
 
 @dataclass(frozen=True, slots=True)
 class QuestionView:
-    """A question, the sentences of its answer, and the parts of the page that say more: (name, heading)."""
+    """What the template prints of a question.
+
+    Attributes:
+        id: its name on the page; "" where nothing leads to it.
+        asked: the question.
+        lines: the paragraphs of its answer.
+        see: the parts of the page that say more: (name, heading).
+    """
 
     id: str
     asked: Markup
@@ -71,7 +78,7 @@ def moment_views(plan: Plan, speaker: Speaker) -> Iterator[MomentView]:
     def view(asked: Question) -> QuestionView:
         said = [one for one in parts_of(asked, answers) if placeholders_in(one.english) <= values.keys()]
         return QuestionView(
-            asked.id,
+            asked.id if asked.id in LED_TO else "",
             speaker.markup(asked.asked),
             tuple(_paragraphs(said, values, speaker)),
             tuple((name, speaker.markup(_HEADINGS[name])) for name in asked.see if name not in absent),

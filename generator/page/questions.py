@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 
 from generator.clinic.answer import Answer
 from generator.page import question, step_messages
@@ -54,6 +55,10 @@ ASKED_AT = {
     "watch": ("bleeding-after", "belly-after", "no-stool"),
 }
 ASKED_AT_NIGHT = ("all-night", "bed", "earlier-dose")
+ASKED_BY_BOWL = ("sick", "vomited", "cold", "cramps")  # how one feels while one looks at what comes out
+ANSWERED_ON_CARD = ("sick", "started-after")  # static/page/drinking.js says these answers on the card itself
+# All that something on the page leads to; the others need no name there.
+LED_TO = frozenset({*chain(*ASKED_AT.values()), *ASKED_AT_NIGHT, *ASKED_BY_BOWL, *ANSWERED_ON_CARD})
 
 
 def answer_messages(answer: Answer) -> tuple[Message, ...]:

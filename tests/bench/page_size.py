@@ -63,7 +63,7 @@ def main() -> None:
     for row in said["files"][0]["rows"]:
         page = place / "out/public/p" / row["link"].split("/")[-2] / "index.html"
         tag = row["ref"].rpartition("-")[0]
-        weight = len(gzip.compress(page.read_bytes() + style.read_bytes(), 9))
+        weight = gzipped(page, style)
         weights[tag] = max(weight, weights.get(tag, 0))
         offline = max(offline, gzipped(*kept(page.parent)))
     over = False
