@@ -44,7 +44,9 @@ class Office:
         self.folder, shipped = read_unit_folder(unit), read_shipped()
         self.wordings, faults = wordings_of_unit(shipped, self.folder)
         assert faults == []
-        self.parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+        self.parts = parts_from(
+            shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker
+        )
         self.cases = Cases(self.folder.unit, self.folder.regimens, self.folder.stated)
 
     def moment(self, now: str) -> dt.datetime:

@@ -61,7 +61,7 @@ def office(data: Path, base_url: str = "http://localhost:8641/") -> Iterator[Off
     folder, shipped = read_unit_folder(DEMO_UNIT), read_shipped()
     wordings, faults = wordings_of_unit(shipped, folder)
     assert faults == []
-    parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+    parts = parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker)
     now = dt.datetime.fromisoformat(DEMO_NOW).replace(tzinfo=zone_named(folder.unit.zone))
     with closing(Records(data)) as records:
         cases = Cases(folder.unit, folder.regimens, folder.stated)

@@ -118,7 +118,7 @@ def test_tablets_alone_are_held_against_the_published_hours_of_the_last_dose() -
 @pytest.mark.parametrize("name", PLANS)
 def test_its_pages_can_be_made(name: str) -> None:
     shipped = read_shipped()
-    parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+    parts = parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker)
     shown = {message.id for message in messages_of(FOLDER, sheet(name), parts)}
     assert "A.step.enema" in shown if name == "enemas" else "A.step.stop" in shown
 

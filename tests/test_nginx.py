@@ -164,7 +164,7 @@ def paths_of(plans: Built) -> list[str]:
     return [
         *(f"/{name.removesuffix('index.html')}" for name in files if not name.startswith(("out/", "p/."))),
         f"{plan}/index.html", f"{plan}/?utm_source=x", f"{plan}/en.html?a=%41", plan, f"{plan}?utm=1&x=%41", "/p",
-        "/a", "/a/", f"/{next((public / 'a').iterdir()).relative_to(public)}/", "/a/missing.css", "/a/0/page.css",
+        "/a", "/a/", f"/{next((public / 'a').iterdir()).relative_to(public)}/", "/a/missing.css", "/a/0/paper.css",
         "/p/nobody", "/p/nobody/", f"{plan}/fr.html", f"{plan}/en.html/", f"{plan}//", f"/p//{plan[3:]}/",
         f"//p/{plan[3:]}/", "//", "//elsewhere.example", "//elsewhere.example/..", "/../secret", "/%2e%2e/secret",
         "/..%2fsecret", f"{plan}/../../../secret", "/p/..%5c..%5csecret", "/./robots.txt", "/%2e/robots.txt",

@@ -22,7 +22,7 @@ from generator.errors import BadRequest
 TOKEN = "k7wq3mzt9bfx2hcn6rvd8jpys4"
 PLAN = f"/p/{TOKEN}"
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self'; connect-src 'self'; "
     "manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 FILES = {

@@ -61,7 +61,7 @@ def desk_at(
             "Plans are up in this data folder, and the records of their bookings are gone.",
             remedy="Restore records.sqlite from the last copy; a new one would give every patient a second plan.",
         )
-    parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+    parts = parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker)
     with closing(Records(out_dir)) as records:
         cases = Cases(folder.unit, folder.regimens, folder.stated)
         shelf = FolderShelf(out_dir)

@@ -111,7 +111,9 @@ def _read(unit_dir: Path) -> Materials:
         remedy = "Mend the findings below."
         raise BadMaterials("A language file has faults.", remedy=remedy, findings=tuple(faults))
     return Materials(
-        folder, wordings, parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+        folder,
+        wordings,
+        parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker),
     )
 
 

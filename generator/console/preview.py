@@ -119,7 +119,7 @@ class PreviewSite:
         self, wording: Wording, messages: dict[str, Message], folder: UnitFolder, raw: tuple[bytes, bytes]
     ) -> None:
         shipped = read_shipped()
-        parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+        parts = parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker)
         now = in_zone(dt.datetime.now(dt.UTC), folder.unit.zone).replace(second=0, microsecond=0)
         shown = {"p": as_far_as(wording, messages), "i": with_ids(wording, messages)}
         files: dict[str, bytes] = {}

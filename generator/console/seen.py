@@ -25,6 +25,7 @@ from generator.records import PlanRecord
 
 pages = Blueprint("seen", __name__)
 _HEAD = re.compile(r"<head>", re.IGNORECASE)
+_STYLE = re.compile(r"'sha256-[\w+/=]+'")  # in the document's own policy: its style sheet
 _KINDS = {"css": "text/css", "js": "text/javascript", "png": "image/png", "svg": "image/svg+xml"}
 
 
@@ -100,8 +101,9 @@ def document(number: int, name: str) -> Response:
     code = b64encode(qr_svg(record.identity.link(office.base_url))).decode()
     page = page.replace('src="qr.svg"', f'src="data:image/svg+xml;base64,{code}"')
     own = request.host_url.rstrip("/")
+    style = " ".join([own, *_STYLE.findall(page)[:1]])
     policy = (
-        f"sandbox allow-scripts; default-src 'none'; script-src {own}; style-src {own}; img-src {own} data:; "
+        f"sandbox allow-scripts; default-src 'none'; script-src {own}; style-src {style}; img-src {own} data:; "
         "base-uri 'none'; form-action 'none'; frame-ancestors 'self'"
     )
     headers = {"Content-Security-Policy": policy, "X-Frame-Options": "SAMEORIGIN"}

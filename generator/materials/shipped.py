@@ -22,7 +22,6 @@ SCRIPTS = (
     "dayline.js", "clarity.js", "dom.js", "drinking.js", "questions.js", "sharing.js", "food.js", "block.js", "now.js",
     "looking.js", "confirm.js", "starting.js", "size.js", "app.js",
 )  # fmt: skip
-STYLES = ("page.css", "paper.css")  # of the screen, of paper
 ICONS = ("icon-180.png", "icon-512.png")
 
 
@@ -32,6 +31,7 @@ class Shipped:
 
     Attributes:
         templates: path inside templates/ -> text.
+        style: the style sheet of the screen, which stands in each document.
         assets: file name under /a/<digest>/ -> bytes.
         drawn: name -> source of a drawing that is made for each plan.
         worker: the body of sw.js.
@@ -40,6 +40,7 @@ class Shipped:
     """
 
     templates: dict[str, str]
+    style: str
     assets: dict[str, bytes]
     drawn: dict[str, str]
     worker: str
@@ -92,11 +93,12 @@ def read_shipped(locales: Path | None = None) -> Shipped:
                 for folder in ("page", "parts", "handout")
                 for path in sorted((templates / folder).glob("*.*"))
             },
+            style=lean_style((static / "page.css").read_text("utf-8")),
             assets={
                 "page.js": shortened(
                     tuple((static / name).read_text("utf-8") for name in SCRIPTS), PLACES
                 ).encode(),
-                **{name: lean_style((static / name).read_text("utf-8")).encode() for name in STYLES},
+                "paper.css": lean_style((static / "paper.css").read_text("utf-8")).encode(),
                 **{name: (static / name).read_bytes() for name in ICONS},
                 **{
                     f"pictures/{path.name}": path.read_bytes()

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from jinja2 import DictLoader, Environment, StrictUndefined
+from markupsafe import Markup
 
 from generator.page import after_words, hours, saying, symptoms
 from generator.page import calendar_file as calendars
@@ -24,6 +25,7 @@ from generator.page.plan import Plan
 from generator.page.qr import qr_svg
 from generator.page.template_messages import template_messages, with_parts
 from generator.page.views import PlanView, plan_view
+from generator.policy import hash_source
 from generator.words import clock
 from generator.words.message import SOURCE_TAG, Message
 from generator.words.speaker import Speaker
@@ -46,6 +48,7 @@ class Parts:
 
     Attributes:
         templates: template texts, ready to render.
+        style: the style sheet of the screen; in the templates `style`, and `style_hash` for their policy.
         assets: shared files, `digest` over them.
         drawn: sources of the drawings that are made for each plan.
         worker: the body of sw.js.
@@ -53,6 +56,7 @@ class Parts:
     """
 
     templates: Environment
+    style: str
     assets: Mapping[str, bytes]
     digest: str
     drawn: Mapping[str, str]
@@ -88,16 +92,20 @@ class Booklet:
 
 
 def parts_from(
-    templates: Mapping[str, str], assets: Mapping[str, bytes], drawn: Mapping[str, str], worker: str
+    templates: Mapping[str, str],
+    style: str,
+    assets: Mapping[str, bytes],
+    drawn: Mapping[str, str],
+    worker: str,
 ) -> Parts:
     """The parts, with templates ready."""
-    environment, later = _ready(tuple(templates.items()))
-    return Parts(environment, assets, digest_of(assets)[:12], drawn, worker, later)
+    environment, later = _ready(tuple(templates.items()), style)
+    return Parts(environment, style, assets, digest_of(assets)[:12], drawn, worker, later)
 
 
 # The console opens the unit's folder for each request: a template is read and compiled once.
 @lru_cache(maxsize=4)
-def _ready(templates: tuple[tuple[str, str], ...]) -> tuple[Environment, tuple[Message, ...]]:
+def _ready(templates: tuple[tuple[str, str], ...], style: str) -> tuple[Environment, tuple[Message, ...]]:
     """Autoescaping on, undefined names are errors; and what the pages say that may take a plan's place."""
     environment = Environment(
         loader=DictLoader(dict(templates)),
@@ -106,6 +114,7 @@ def _ready(templates: tuple[tuple[str, str], ...]) -> tuple[Environment, tuple[M
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.globals |= {"style": Markup(style), "style_hash": hash_source(style)}
     pages = with_parts(dict(templates), [_template_of(what) for what in Life])
     later = {message.id: message for message in (*LIFE_MESSAGES, *template_messages(pages))}
     return environment, tuple(later.values())
@@ -125,7 +134,9 @@ def booklet_for(plan: Plan, parts: Parts, *, copies: bool = False) -> Booklet:
     copied: dict[str, bytes] = {}
     companions: dict[str, bytes] = {"qr.svg": qr_svg(plan.link)}
     drawn = drawing_files(drawings, {speaker.wording.direction for speaker in speakers})
-    copy = copy_view(plan.link, companions["qr.svg"], {**parts.assets, **drawn}) if copies else None
+    copy = (
+        copy_view(plan.link, companions["qr.svg"], parts.style, {**parts.assets, **drawn}) if copies else None
+    )
     missing: dict[str, set[str]] = {}
     shown: dict[str, dict[str, Message]] = {}
     for speaker in speakers:

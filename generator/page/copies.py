@@ -7,13 +7,13 @@ sends the file. It cannot be replaced like a page, so it says so.
 from __future__ import annotations
 
 import base64
-import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from generator.page.plan import Identity
+from generator.policy import hash_source
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +22,7 @@ class CopyView:
 
     Attributes:
         policy: the content security policy: this very style sheet and script, pictures inside, nothing else.
+        style: of the screen and of paper.
         qr: the code to scan, as a data: address.
         pictures: file name -> the drawing, as a data: address; shared ones, and those made for this plan.
         link: the plan's own page, which does change with the appointment.
@@ -35,13 +36,13 @@ class CopyView:
     link: str
 
 
-def copy_view(link: str, qr: bytes, assets: Mapping[str, bytes]) -> CopyView:
+def copy_view(link: str, qr: bytes, style: str, assets: Mapping[str, bytes]) -> CopyView:
     """What the copies of one plan share, in every language."""
-    style = f"{assets['page.css'].decode()}@media print{{{assets['paper.css'].decode()}}}"
+    style = f"{style}@media print{{{assets['paper.css'].decode()}}}"
     script = assets["page.js"].decode()
     return CopyView(
         policy=Markup(
-            f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; img-src data:; "
+            f"default-src 'none'; script-src '{hash_source(script)}'; style-src '{hash_source(style)}'; img-src data:; "
             "base-uri 'none'; form-action 'none'"
         ),
         style=Markup(style),
@@ -63,7 +64,3 @@ def copy_name(identity: Identity, tag: str) -> str:
 
 def _inside(drawing: bytes) -> str:
     return f"data:image/svg+xml;base64,{base64.b64encode(drawing).decode()}"
-
-
-def _hash(text: str) -> str:
-    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"

@@ -6,8 +6,6 @@ bears the unit's reference and an empty box for the unit's own label; no name is
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -23,6 +21,7 @@ from generator.page.saying import SayingView, saying_view
 from generator.page.shared_views import open_again
 from generator.plan.moments import in_zone
 from generator.plan.timetable import Timetable
+from generator.policy import hash_source
 from generator.words.clock import date_text, time_text
 from generator.words.message import Message
 from generator.words.speaker import Speaker
@@ -261,5 +260,4 @@ def handout_page(sheets: Sequence[SheetView], templates: Environment) -> bytes:
 def handout_policy(templates: Environment) -> str:
     """The content security policy of that document: its own style sheet by its hash, and nothing else."""
     style = templates.get_template("handout/handout.css").render()
-    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    return f"default-src 'none'; style-src '{hash_source(style)}'; base-uri 'none'; form-action 'none'"

@@ -7,6 +7,7 @@ is in `scripts.py`.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator
@@ -16,8 +17,9 @@ from tree_sitter import Node
 
 from generator.page.scripts import BARE, DECLARATIONS, EVERYWHERE, Name, NotPlain, Script, path_of, text_of
 
-_BRIEF = {"true": "!0", "false": "!1"}
-_UNCUT = frozenset({"string", "template_string", "regex", "number"})
+_BRIEF = {"true": "!0", "false": "!1", "const": "let"}  # by now it is known that nothing is written anew
+_UNCUT = frozenset({"string", "template_string", "regex"})
+_ROUND = re.compile(r"(?<=[1-9])0{3,}$")  # 300000 is 3e5
 _USES = frozenset({"identifier", "shorthand_property_identifier", "shorthand_property_identifier_pattern"})
 _BRANCHES = frozenset({"if_statement", "else_clause", "for_statement", "for_in_statement"})
 _SIMPLE = frozenset(
@@ -78,6 +80,8 @@ def _tokens(script: Script, parts: dict[str, Script], node: Node, places: dict[s
         yield (name, node.start_byte) if name else text_of(node)
     elif node.type in _BRIEF:
         yield _BRIEF[node.type]
+    elif node.type == "number":
+        yield _ROUND.sub(lambda zeros: f"e{len(zeros[0])}", text_of(node))
     elif node.type in _UNCUT or not node.child_count:
         yield text_of(node)
     else:
@@ -93,17 +97,13 @@ def _tokens_within(
     for child in _needed(node):
         if child in script.links or child.type == "comment":
             continue
-        if before and before.type == child.type == "lexical_declaration" and _kind(before) == _kind(child):
+        if before and before.type == child.type == "lexical_declaration":
             yield _MERGED
             for part in child.children[1:]:
                 yield from _tokens(script, parts, part, places)
         else:
             yield from _tokens(script, parts, child, places)
         before = child
-
-
-def _kind(declaration: Node) -> str:
-    return text_of(declaration.children[0])
 
 
 def _needed(node: Node) -> list[Node]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -21,6 +19,7 @@ from generator.plan.samples import Sample
 from generator.plan.spoken import spoken_day
 from generator.plan.suited import Stated
 from generator.plan.timetable import Step
+from generator.policy import hash_source
 from generator.staff.rule_words import ToldRow, told_rows, told_usual_medicines
 from generator.staff.step_names import finding_in_words, in_words, names_of_rows, names_of_steps
 
@@ -77,7 +76,7 @@ def rule_page(told: RulePage, parts: RulePageParts) -> bytes:
         samples=[_sample(sample) for sample in told.samples],
         days=list(_days(told.samples)),
         style=Markup(style),
-        style_hash=_hash(style),
+        style_hash=hash_source(style),
     )
     return text.encode()
 
@@ -162,8 +161,3 @@ def _cell(step: Step | None) -> str:
     if step.end.date() == step.start.date() or step.kind in SESSION_KINDS:
         return f"{step.start:%H:%M}\u2013{step.end:%H:%M}"
     return f"from {step.start:%H:%M}"
-
-
-def _hash(text: str) -> Markup:
-    """As a content security policy names it (W3C, CSP Level 3, hash-source)."""
-    return Markup(f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}")

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
+from generator.policy import hash_source
 from generator.words.cells import guarded
 from generator.words.message import SOURCE_TAG
 from generator.words.sheet import CHANGE, COLUMNS, OK, STOP_VERDICT, Languages, SheetRow, head_of
@@ -47,8 +46,8 @@ def sheet_page(languages: Languages, role: str, rows: Sequence[SheetRow], parts:
         data=_data(tag, role, rows),
         style=Markup(parts.style),
         script=Markup(parts.script),
-        style_hash=_hash(parts.style),
-        script_hash=_hash(parts.script),
+        style_hash=hash_source(parts.style),
+        script_hash=hash_source(parts.script),
     )
     return text.encode()
 
@@ -76,8 +75,3 @@ def _data(tag: str, role: str, rows: Sequence[SheetRow]) -> dict[str, object]:
         "rows": [[*map(guarded, row.cells)] for row in rows],
         "checks": [row.check for row in rows],
     }
-
-
-def _hash(text: str) -> Markup:
-    """As a content security policy names it (W3C, CSP Level 3, hash-source)."""
-    return Markup(f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}")

@@ -69,6 +69,8 @@ var daybefore = window.daybefore || {};
     keepDrawing(draw);
     daybefore.food.start();
     daybefore.sharing.start();
+    // The top is there: now the drawings below may come, before a window that keeps nothing loses its link.
+    for (const picture of /** @type {HTMLImageElement[]} */ (dom.all('img'))) picture.loading = 'eager';
   }
 
   /** A page that stands in the place of a plan: held, cancelled, ended, or the farewell. */

@@ -1,4 +1,4 @@
-"""What a page weighs: HTML and the screen's style sheet gzipped, for each language that is whole; the style sheet of
+"""What a page weighs, with the screen's style sheet in it, gzipped, for each language that is whole; the style sheet of
 paper; the scripts; and all that a phone fetches to keep a plan in one language offline.
 
 Limits: 28 KiB in Latin letters, 36 KiB in any other; 2 KiB for paper; 12 KiB for the scripts; 100 KiB for one language
@@ -57,21 +57,21 @@ def main() -> None:
     (place / "list.csv").write_text(HEADING + "".join(rows), "utf-8")
     words = ("--unit", Path("demo/unit"), "--out", place / "out", "--now", "2026-03-10T08:00")
     said = run_json("build", place / "list.csv", *words)
-    [style] = (place / "out/public/a").glob("*/page.css")
+    [script] = (place / "out/public/a").glob("*/page.js")
     weights: dict[str, int] = {}
     offline = 0
     for row in said["files"][0]["rows"]:
         page = place / "out/public/p" / row["link"].split("/")[-2] / "index.html"
         tag = row["ref"].rpartition("-")[0]
-        weight = gzipped(page, style)
+        weight = gzipped(page)
         weights[tag] = max(weight, weights.get(tag, 0))
         offline = max(offline, gzipped(*kept(page.parent)))
     over = False
     for tag, weight in sorted(weights.items(), key=lambda one: one[1]):
         latin = script_of_language(tag, Locale.parse(tag, sep="-")) == "LATIN"
         over |= line(tag, weight, LATIN if latin else OTHER)
-    over |= line("paper", gzipped(style.parent / "paper.css"), PAPER)
-    over |= line("scripts", gzipped(style.parent / "page.js", page.parent / "sw.js"), SCRIPTS)
+    over |= line("paper", gzipped(script.parent / "paper.css"), PAPER)
+    over |= line("scripts", gzipped(script, page.parent / "sw.js"), SCRIPTS)
     over |= line("offline", offline, OFFLINE)
     sys.exit(over)
 

@@ -150,7 +150,7 @@ def test_a_moved_plan_that_comes_late_takes_the_old_ones_place(phone: Phone, sit
 
 
 @pytest.mark.others_long
-@pytest.mark.parametrize("lost", ["page.css", "page.js"])
+@pytest.mark.parametrize("lost", ["paper.css", "page.js"])
 def test_a_plan_that_lost_a_part_is_readable_and_not_called_saved(
     phone: Phone, site: Site, lost: str
 ) -> None:
@@ -159,10 +159,10 @@ def test_a_plan_that_lost_a_part_is_readable_and_not_called_saved(
         online = opened(phone, site.links[REF])
     assert _evicted(phone, site.mark(REF), lost) == 1
     phone.open(site.links[REF])
-    if lost == "page.css":
+    if lost == "paper.css":
         phone.until("document.querySelector('#saved').dataset.state === 'failed'")
     assert plan_on(phone) == online
-    assert not phone.sees("[data-when=saved]")  # without style sheet or script none of the states is shown
+    assert not phone.sees("[data-when=saved]")  # without script none of the states is shown
     with site.answering(site.file):
         assert opened(phone, site.links[REF]) == online
     assert opened(phone, site.links[REF]) == online

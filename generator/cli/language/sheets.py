@@ -89,9 +89,8 @@ def _asked(words: Words, protocol: str | None) -> list[Message]:
         raise BadRequest(
             f"There is no protocol “{protocol}”.", remedy="Add --unit DIR, and name a file in its protocols/."
         )
-    parts = parts_from(
-        words.shipped.templates, words.shipped.assets, words.shipped.drawn, words.shipped.worker
-    )
+    shipped = words.shipped
+    parts = parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker)
     return messages_of(words.folder, words.folder.protocols[protocol].protocol, parts)
 
 

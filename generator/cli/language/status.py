@@ -69,7 +69,7 @@ def _protocols(words: Words) -> dict[str, list[Message]]:
     folder, shipped = words.folder, words.shipped
     if folder is None:
         return {}
-    parts = parts_from(shipped.templates, shipped.assets, shipped.drawn, shipped.worker)
+    parts = parts_from(shipped.templates, shipped.style, shipped.assets, shipped.drawn, shipped.worker)
     return {name: messages_of(folder, protocol, parts) for name, protocol in folder.regimens.items()}
 
 
