@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache, partial
 
 from markupsafe import Markup
 
@@ -58,11 +58,12 @@ def _words(text: str) -> frozenset[str]:
 def food_groups(plan: Plan, speaker: Speaker) -> Iterator[FoodGroupView]:
     """The unit's foods in our groups, in the order of its file; a group without any is not there."""
     said: dict[str, FoodView] = {}
+    when = cache(partial(date_time_text, speaker))  # a few moments, said of many foods
     for food, message, moment in verdicts(plan.advice.foods, plan.timetable.steps):
         item = FOODS[food.id]
         said[food.id] = FoodView(
             name=speaker.markup(item.name),
-            verdict=speaker.markup(message, when=date_time_text(speaker, moment)),
+            verdict=speaker.markup(message, when=when(moment)),
             why=speaker.markup(REASONS[food.why]) if food.why else Markup(),
             find=", ".join(telling(speaker.plain(item.name), speaker.plain(item.find))),
         )

@@ -35,13 +35,14 @@ IN_WORDS = "in words"  # a translator's remark: a small number is written as a w
 SAME = "same word"  # a translator's remark: the word is the same as the English
 
 
-def entry_faults(entry: Entry, speech: Speech) -> list[Finding]:
+@lru_cache(maxsize=16384)  # the console opens the unit's folder for each request
+def entry_faults(entry: Entry, speech: Speech) -> tuple[Finding, ...]:
     """Every fault of a translated entry; an entry without words has none, it is only not translated."""
     if not any(entry.texts):
-        return []
+        return ()
     where = f"{entry.where} {entry.id}".strip()
     faults = [fault for check in _CHECKS for fault in check(entry, speech)]
-    return [refusal(kind, where, problem, remedy) for kind, problem, remedy in dict.fromkeys(faults)]
+    return tuple(refusal(kind, where, problem, remedy) for kind, problem, remedy in dict.fromkeys(faults))
 
 
 def _forms(entry: Entry, speech: Speech) -> Iterator[Fault]:

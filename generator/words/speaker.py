@@ -7,6 +7,7 @@ bidi markup), so that no number or phone number is ever reordered.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from markupsafe import Markup, escape
 
@@ -23,6 +24,11 @@ _PDI = "\u2069"
 _ISOLATES = str.maketrans("", "", "\u2066\u2067\u2068\u2069")
 
 
+@lru_cache(maxsize=4096)  # the templates' own, the same for every page
+def _message(message_id: str, english: str, note: str) -> Message:
+    return Message(message_id, english, note)
+
+
 class Speaker:
     """Says messages in one language for one page.
 
@@ -34,6 +40,7 @@ class Speaker:
 
     def __init__(self, wording: Wording) -> None:
         self.wording = wording
+        self._runs = wording.direction
         self.shown: dict[str, Message] = {}
         self.said: set[str] = set()
         self.missing: set[str] = set()
@@ -45,11 +52,13 @@ class Speaker:
 
     def t(self, message_id: str, english: str, note: str, **values: object) -> Markup:
         """A message written where it is shown: id, English, note for the translator, values."""
-        return self.markup(Message(message_id, english, note), **values)
+        return self.markup(_message(message_id, english, note), **values)
 
     def markup(self, message: Message, **values: object) -> Markup:
         """The message as HTML: values escaped and isolated, **bold** as strong."""
         text = self._form(message, values)
+        if "{" not in text and "**" not in text:  # most
+            return escape(text)
         parts, at = [], 0
         for found in PLACEHOLDER.finditer(text):
             value = values[found[1]]
@@ -83,7 +92,7 @@ class Speaker:
 
     def _kept(self, direction: str, text: str) -> str:
         """The text with marks around it; none where all of it runs left to right anyway, for they are letters too."""
-        if direction == self.wording.direction == "ltr":
+        if direction == self._runs == "ltr":
             return text
         return f"{_MARKS[direction]}{text}{_PDI}"
 
@@ -92,7 +101,7 @@ class Speaker:
 
         Where all of it runs left to right anyway, the element's own rule finds so by its first letter.
         """
-        if direction == self.wording.direction == "ltr":
+        if direction == self._runs == "ltr":
             return Markup("<bdi>{}</bdi>").format(value)
         return Markup('<bdi dir="{}">{}</bdi>').format(direction, value)
 
@@ -105,7 +114,7 @@ class Speaker:
         if name in NAMES:
             return "auto"
         words_in_time = name in ("time", "since", "until") and any(letter.isalpha() for letter in value)
-        return "ltr" if name in LEFT_TO_RIGHT and not words_in_time else self.wording.direction
+        return "ltr" if name in LEFT_TO_RIGHT and not words_in_time else self._runs
 
     def _forms(self, message: Message) -> tuple[str, ...]:
         known = self.shown.setdefault(message.id, message)

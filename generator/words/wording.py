@@ -90,9 +90,9 @@ class Wording:
         """Why a message that has words counts as missing; looked at when it is first asked for, most are not."""
         if message_id not in self._faults:
             entry = self.entries.get(message_id)
-            found = entry_faults(entry, speech_of(self.tag, self.locale)) if entry else []
+            found = entry_faults(entry, speech_of(self.tag, self.locale)) if entry else ()
             found += self.counting if entry and len(entry.english) > 1 else ()
-            self._faults[message_id] = tuple(found)
+            self._faults[message_id] = found
         return self._faults[message_id]
 
     def standing(self, message: Message) -> Standing | None:
