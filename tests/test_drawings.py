@@ -63,7 +63,7 @@ def pictures(html: str) -> list[tuple[str, str, str, str]]:
     """Name, alternative text, part of the page, and the words just before it, for each drawing in a document."""
     found = []
     for picture in re.finditer(
-        r'<img class="drawing" src="[^"]*?([a-z-]+?)(?:-[0-9a-f]{8})?\.svg"[^>]*alt="([^"]*)">', html
+        r'<img class="drawing" [^>]*src="[^"]*?([a-z-]+?)(?:-[0-9a-f]{8})?\.svg"[^>]*alt="([^"]*)">', html
     ):
         before = html[: picture.start()]
         part = re.findall(r'<section id="([a-z]+)"', before)[-1]
