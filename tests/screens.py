@@ -16,7 +16,7 @@ from playwright.sync_api import Browser, sync_playwright
 from werkzeug.serving import make_server
 
 from generator.console.preview import PreviewSite, preview_app
-from tests.browser.conftest import FLAGS
+from tests.browser.conftest import FLAGS, LAID_OUT_AT_ONCE
 from tests.browser.served import PlansServer, free_port
 from tests.command import DEMO_NOW, DEMO_UNIT, ROOT, run
 from tests.console_screens import console_pictures
@@ -53,6 +53,7 @@ def main() -> None:
                     timezone_id="Europe/London",
                     color_scheme="dark" if colours == "dark" else "light",
                 )
+                page.add_init_script(LAID_OUT_AT_ONCE)
                 page.clock.install(time=dt.datetime.fromisoformat(clock))
                 page.goto(plans.links[ref])
                 page.wait_for_selector('#saved[data-state="saved"]')
@@ -108,6 +109,7 @@ def _preview(browser: Browser, folder: Path) -> None:
     Thread(target=server.serve_forever, daemon=True).start()
     for kind, name in (("p", "preview-words"), ("i", "preview-ids")):
         page = browser.new_page(viewport={"width": 360, "height": 640}, timezone_id="Europe/London")
+        page.add_init_script(LAID_OUT_AT_ONCE)
         page.goto(f"http://127.0.0.1:{server.port}/{kind}/plan-peg-ascorbate-split/")
         page.locator("#clarity").evaluate("element => window.scrollTo(0, element.offsetTop - 120)")
         page.screenshot(path=folder / f"{name}.png")
