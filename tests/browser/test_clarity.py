@@ -204,4 +204,4 @@ def test_in_every_engine(phone: Phone, site: Site, server: PlansServer) -> None:
     phone.told(f"void {brown}.click()")
     assert phone.told(f"{brown}.getAttribute('aria-pressed')") == "true"
     drawn = "Array.from(document.querySelectorAll('#bowl img')).filter((one) => one.naturalWidth > 0).length"
-    assert phone.told(drawn) == 6
+    phone.until(f"{drawn} === 6")

@@ -76,3 +76,6 @@ def test_where_the_script_never_comes_no_room_is_lost(phone: BrowserContext, lin
     expect(page.locator(".scriptless")).to_be_visible(timeout=WAIT)  # four seconds later
     assert page.evaluate(room) < before - 100
     expect(page.locator("#first-yes")).to_be_hidden()
+    expect(page.locator("#first .arrive")).to_be_hidden()  # it stands once, below
+    page.evaluate("document.documentElement.style.fontSize = '250%'")
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
