@@ -99,6 +99,7 @@ def test_at_night_nothing_glares(browser: Browser, served: Built, clock: str) ->
     for ratio, colour, behind, words in texts(page):
         assert ratio <= 13, words
         assert max(luminance(colour), luminance(behind)) <= 0.65, words
+    page.wait_for_function("Array.from(document.images).every(image => image.complete && image.naturalWidth)")
     shown = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
     colours = shown.getcolors(maxcolors=1 << 24)
     assert colours is not None
@@ -129,6 +130,7 @@ def test_the_code_to_scan_keeps_its_contrast_at_night(browser: Browser, served: 
     of white beside black."""
     page = opened(browser, served.links["DEMO-101"], MOMENTS[1], color_scheme="dark")
     page.evaluate("document.querySelector('.callbar').style.display = 'none'")
+    page.locator("#keep .qr").evaluate("image => image.decode()")
     code = Image.open(io.BytesIO(page.locator("#keep .qr").screenshot())).convert("RGB")
     found = sorted(code.getcolors(maxcolors=1 << 24) or [], key=lambda one: one[0], reverse=True)[:2]
     one, other = (luminance(colour) for _, colour in found)  # type: ignore[arg-type]

@@ -50,6 +50,7 @@ def drawn(browser: Browser, link: str, scheme: str, width: int) -> dict[str, Ima
 def shot(page: Page, name: str) -> Image.Image:
     drawing = page.locator(f'#bowl img[src$="/bowl-{name}.svg"]')
     drawing.scroll_into_view_if_needed()
+    drawing.evaluate("image => image.decode()")
     page.evaluate("document.querySelector('.callbar').style.display = 'none'")
     # On whole pixels: between two of them a long edge is an area of a colour of its own.
     drawing.evaluate(

@@ -370,6 +370,9 @@ def test_the_heavy_dashes_are_drawn_under_the_pages_own_policy(
     page = pocket.new_page()
     page.set_viewport_size({"width": 360, "height": 740})
     page.goto(served[0].links["DEMO-101"])
+    expect(
+        page.locator('#saved[data-state="saved"]')
+    ).to_be_visible()  # a line more above, and every drawing there
     page.locator("#figures summary").click()
     field = page.locator("#figures .field").nth(2)
     box = field.bounding_box()
