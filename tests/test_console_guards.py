@@ -5,7 +5,9 @@ from __future__ import annotations
 import logging
 import os
 import stat
+from base64 import b64encode
 from collections.abc import Iterator
+from hashlib import sha256
 from typing import Any
 
 import pytest
@@ -304,6 +306,9 @@ def test_every_answer_says_that_it_is_not_kept_nor_framed_nor_scripted_from_else
             assert "frame-ancestors 'none'" in headers["Content-Security-Policy"]
     policy = nurse.get("/seen/1/index.html").headers["Content-Security-Policy"]
     assert policy.startswith("sandbox allow-scripts; default-src 'none';")
+    style = nurse.get("/seen/1/index.html").text.split("<style>")[1].split("</style>")[0]
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    assert f"'sha256-{digest}'" in policy  # else what the patient sees would be shown without its looks
     cookie = desk.browser().get("/sign-in").headers["Set-Cookie"]
     assert "HttpOnly" in cookie
     assert "SameSite=Strict" in cookie

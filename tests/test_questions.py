@@ -26,6 +26,7 @@ from generator.page.questions import (
     ANSWERABLE,
     ASKED_AT,
     ASKED_AT_NIGHT,
+    LED_TO,
     MOMENTS,
     QUESTIONS,
     parts_of,
@@ -369,6 +370,16 @@ def test_the_card_offers_two_or_three_questions_that_the_page_has(signed: Built)
         doses = [step["asked"] for step in data["steps"] if step["kind"] == "drink"]
         assert doses == [["sick", "vomited", "taste"]] * 2
     assert {name for names in (*ASKED_AT.values(), ASKED_AT_NIGHT) for name in names} <= QUESTIONS.keys()
+
+
+def test_what_the_scripts_name_has_a_name_on_the_page() -> None:
+    """Else the phone would find nothing, and say nothing, without an error."""
+    scripts = "".join(path.read_text("utf-8") for path in sorted((ROOT / "static" / "page").glob("*.js")))
+    named = set(re.findall(r"\banswer\(.+, '([a-z-]+)'\)", scripts)) | set(
+        re.findall(r"#ask-([a-z-]+)", scripts)
+    )
+    assert named == {"sick", "started-after"}
+    assert named <= LED_TO
 
 
 def test_nothing_is_said_twice_in_two_messages() -> None:

@@ -290,6 +290,30 @@ def test_without_style_sheet_nothing_is_said_that_is_not_so(
     context.close()
 
 
+def test_no_other_style_sheet_applies_in_a_document_than_its_own(
+    browser: Browser, served: tuple[Built, PlansServer, int]
+) -> None:
+    """The header lets one stand there, the document's own policy says which (W3C, CSP Level 3, 8.1)."""
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    link = served[0].links["DEMO-101"]
+
+    def with_another(route: Route) -> None:
+        answer = route.fetch()
+        text = answer.text().replace(
+            "</head>", "<style>.unit { color: rgb(255, 0, 0) !important; }</style></head>"
+        )
+        route.fulfill(response=answer, body=text)
+
+    page.route(link, with_another)
+    page.goto(link)
+    assert page.locator("style").count() == 2
+    assert (
+        page.locator(".unit").evaluate("one => getComputedStyle(one).color") == "rgb(28, 36, 34)"
+    )  # its own ink
+    context.close()
+
+
 def test_without_script_every_step_and_time_can_be_read(
     browser: Browser, served: tuple[Built, PlansServer, int]
 ) -> None:
@@ -370,9 +394,8 @@ def test_the_heavy_dashes_are_drawn_under_the_pages_own_policy(
     page = pocket.new_page()
     page.set_viewport_size({"width": 360, "height": 740})
     page.goto(served[0].links["DEMO-101"])
-    expect(
-        page.locator('#saved[data-state="saved"]')
-    ).to_be_visible()  # a line more above, and every drawing there
+    # That line stands above the field: once it is there, nothing moves any more.
+    expect(page.locator('#saved[data-state="saved"]')).to_be_visible()
     page.locator("#figures summary").click()
     field = page.locator("#figures .field").nth(2)
     box = field.bounding_box()
